@@ -35,7 +35,7 @@ one_home() {
     local pattern=$1 folder=$2 files count
     files=$(grep -lE "^#include *[<\"]$pattern" "$folder"/*.c "$folder"/*.h 2> /dev/null)
     count=$(printf '%s' "$files" | grep -c .)
-    [ "$count" -le 1 ] || complain "$pattern is included by $count files of $folder: $(echo $files)"
+    [ "$count" -le 1 ] || complain "$pattern is included by $count files of $folder: ${files//$'\n'/ }"
     printf '%s\n' "$files" | grep -q '\.h$' && complain "$pattern stands in a header of $folder"
 }
 one_home 'cvode/' model
@@ -44,11 +44,13 @@ one_home 'sqlite3\.h' sim
 one_home '(cairo/)?cairo' ui
 one_home 'fontconfig/' ui
 one_home '(SDL2/)?SDL_ttf' ui
-grep -lE '^#include *[<"](SDL2/)?SDL' model/* sim/* 2> /dev/null | while read -r file; do complain "$file includes SDL"; done
+found=$(grep -lE '^#include *[<"](SDL2/)?SDL' model/* sim/* 2> /dev/null)
+[ -z "$found" ] || complain "SDL is included below the window: $found"
 
 # No mutable file-scope variables below the window.
-grep -nE '^(static )?(double|int|bool|char|size_t|uint[0-9]+_t|int[0-9]+_t|[A-Z][A-Za-z]+) \*?[a-z_0-9]+(\[[^]]*\])?( =.*)?;' model/*.c sim/*.c |
-    grep -v const | sed 's/^/layering: variable at file scope: /' && failures=$((failures + 1))
+found=$(grep -nE '^(static )?(double|int|bool|char|size_t|uint[0-9]+_t|int[0-9]+_t|[A-Z][A-Za-z]+) \*?[a-z_0-9]+(\[[^]]*\])?( =.*)?;' \
+    model/*.c sim/*.c 2> /dev/null | grep -v const)
+[ -z "$found" ] || complain "variable at file scope: $found"
 
 [ "$failures" -eq 0 ] && echo "layering: 0 failures"
 exit "$((failures > 0))"
