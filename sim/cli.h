@@ -1,0 +1,32 @@
+/* The command line: one entry for the program with and without a window. */
+#ifndef SIM_CLI_H
+#define SIM_CLI_H
+
+#include "model/error.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+
+/* What the command line asks of the window. Strings live until the hook returns; NULL where not given. */
+typedef struct WindowRequest {
+    const char *case_path;   /* case file to open; NULL: begin with the list of cases */
+    const char *resume_path; /* recorded night to go on with; then case_path is NULL */
+    const char *save_path;   /* journal to write; NULL: a new file in sim_journal_folder */
+    bool seed_given;         /* false: the case's own seed */
+    uint64_t seed;
+    int width_px, height_px; /* window size; 0: the window's own choice */
+    bool full_screen;
+    double rate_x; /* time rate to begin with, 1 to 240; 0: the window's own choice */
+} WindowRequest;
+
+/* Opens the window, runs it until it is closed and returns ERROR_OK; on failure fills `error` (what, where,
+   allowed) and returns its code. Prints nothing to stderr itself: the command line prints the error. */
+typedef struct WindowHook {
+    ErrorCode (*open)(const WindowRequest *request, Error *error);
+} WindowHook;
+
+/* Runs the program. `window` is NULL in a build without a window. Returns the exit status:
+   0 ok, 1 bad input, 2 wrong use, 3 internal failure. Errors are one line on stderr, "evenkeel: ...". */
+int sim_cli_main(int argc, char **argv, const WindowHook *window);
+
+#endif
