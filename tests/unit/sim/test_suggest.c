@@ -10,7 +10,7 @@ START_TEST(distance_hand_worked_pairs_match) {
     ck_assert_int_eq(sim_suggest_distance("speed", "speed"), 0);
     ck_assert_int_eq(sim_suggest_distance("speed", "SPEED"), 0);
     ck_assert_int_eq(sim_suggest_distance("sped", "speed"), 1);
-    ck_assert_int_eq(sim_suggest_distance("psede", "speed"), 3);
+    ck_assert_int_eq(sim_suggest_distance("psede", "speed"), 2);
     ck_assert_int_eq(sim_suggest_distance("kitten", "sitting"), 3);
     ck_assert_int_eq(sim_suggest_distance("", "peep"), 4);
 }
