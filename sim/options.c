@@ -1,0 +1,175 @@
+/* Options of a command, read from a table: names, values, ranges, help and the nearest valid name. */
+#include "sim/options.h"
+
+#include "sim/duration.h"
+#include "sim/suggest.h"
+
+#include <ctype.h>
+#include <locale.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { NAMES_MAX = 64, NUMBER_TEXT_MAX = 64, WHERE_MAX = 80 };
+
+static const double WHOLE_MAX = 9007199254740992.0; /* 2^53: whole numbers a double holds exactly */
+
+bool sim_options_number(const char *text, double *number) {
+    char copy[NUMBER_TEXT_MAX];
+    size_t length = strlen(text);
+    if (length == 0 || length >= sizeof copy || strspn(text, "+-.0123456789eE") != length) return false;
+    memcpy(copy, text, length + 1);
+    /* strtod wants the locale's point */
+    char point = localeconv()->decimal_point[0];
+    for (char *c = copy; *c != '\0'; c++)
+        if (*c == '.') *c = point;
+    char *end = NULL;
+    double value = strtod(copy, &end);
+    if (end == copy || *end != '\0' || !isfinite(value)) return false;
+    *number = value;
+    return true;
+}
+
+/* Index of the row with this name of `length` letters, or table.count. */
+static size_t find_row(OptionTable table, const char *name, size_t length) {
+    for (size_t i = 0; i < table.count; i++)
+        if (strlen(table.rows[i].name) == length && strncmp(table.rows[i].name, name, length) == 0) return i;
+    return table.count;
+}
+
+static ErrorCode refuse_unknown(OptionTable table, const char *typed, size_t length, Error *error) {
+    const char *names[NAMES_MAX];
+    char copy[WHERE_MAX];
+    size_t count = table.count < NAMES_MAX ? table.count : NAMES_MAX;
+    for (size_t i = 0; i < count; i++)
+        names[i] = table.rows[i].name;
+    snprintf(copy, sizeof copy, "%.*s", (int)(length < WHERE_MAX ? length : WHERE_MAX - 1), typed);
+    ErrorCode code = model_error_set(error, ERROR_USAGE, "unknown option");
+    char where[WHERE_MAX + 4];
+    snprintf(where, sizeof where, "--%s", copy);
+    model_error_at(error, where, 0, 0);
+    size_t nearest = sim_suggest_nearest(copy, names, count);
+    if (nearest < count)
+        model_error_allow(error, "nearest is --%s", names[nearest]);
+    else
+        model_error_allow(error, "see --help for the options of this command");
+    return code;
+}
+
+static ErrorCode refuse(const OptionRow *row, ErrorCode code, const char *what, const char *allowed,
+                        Error *error) {
+    char where[WHERE_MAX];
+    model_error_set(error, code, "%s", what);
+    snprintf(where, sizeof where, "--%s", row->name);
+    model_error_at(error, where, 0, 0);
+    if (allowed != NULL) model_error_allow(error, "%s", allowed);
+    return code;
+}
+
+static ErrorCode refuse_range(const OptionRow *row, const char *typed, Error *error) {
+    char what[ERROR_WHAT_MAX / 2], allowed[ERROR_ALLOWED_MAX / 2];
+    snprintf(what, sizeof what, "'%.60s' is not accepted", typed);
+    if (row->kind == OPTION_DURATION)
+        snprintf(allowed, sizeof allowed, "a duration such as 90s, 20min or 6h, from %g s to %g h", row->low,
+                 row->high / 3600.0);
+    else
+        snprintf(allowed, sizeof allowed, "a %s from %.15g to %.15g",
+                 row->kind == OPTION_WHOLE ? "whole number" : "number", row->low, row->high);
+    return refuse(row, ERROR_RANGE, what, allowed, error);
+}
+
+/* Takes one value for a row that has one. */
+static ErrorCode take_value(const OptionRow *row, const char *text, OptionValue *value, Error *error) {
+    value->text = text;
+    if (text[0] == '\0') return refuse(row, ERROR_USAGE, "the value is empty", NULL, error);
+    switch (row->kind) {
+    case OPTION_FLAG:
+    case OPTION_TEXT:
+        return ERROR_OK;
+    case OPTION_LIST:
+        if (value->count == OPTION_LIST_MAX)
+            return refuse(row, ERROR_USAGE, "given too often", "up to 128 times", error);
+        value->list[value->count++] = text;
+        return ERROR_OK;
+    case OPTION_DURATION:
+        if (sim_duration_parse(text, &value->number, NULL) != ERROR_OK) return refuse_range(row, text, error);
+        break;
+    case OPTION_NUMBER:
+        if (!sim_options_number(text, &value->number)) return refuse_range(row, text, error);
+        break;
+    case OPTION_WHOLE:
+        if (!sim_options_number(text, &value->number) || fabs(value->number) > WHOLE_MAX ||
+            fabs(value->number - nearbyint(value->number)) > 0.0)
+            return refuse_range(row, text, error);
+        break;
+    }
+    if (value->number < row->low || value->number > row->high) return refuse_range(row, text, error);
+    return ERROR_OK;
+}
+
+/* Reads the option at argv[*i]; moves *i over its value. */
+static ErrorCode parse_option(OptionTable table, int argc, char **argv, int *i, OptionValue *values,
+                              Error *error) {
+    const char *name = argv[*i] + 2;
+    const char *equals = strchr(name, '=');
+    size_t length = equals != NULL ? (size_t)(equals - name) : strlen(name);
+    size_t index = find_row(table, name, length);
+    if (index == table.count) return refuse_unknown(table, name, length, error);
+
+    const OptionRow *row = &table.rows[index];
+    OptionValue *value = &values[index];
+    if (value->given && row->kind != OPTION_LIST)
+        return refuse(row, ERROR_USAGE, "given twice", "once", error);
+    value->given = true;
+    if (row->kind == OPTION_FLAG)
+        return equals == NULL ? ERROR_OK : refuse(row, ERROR_USAGE, "takes no value", NULL, error);
+    if (equals != NULL) return take_value(row, equals + 1, value, error);
+    /* a lone "-" is a value (standard output); "--..." would be the next option */
+    if (*i + 1 >= argc || strncmp(argv[*i + 1], "--", 2) == 0) {
+        char allowed[WHERE_MAX];
+        snprintf(allowed, sizeof allowed, "--%.30s %.30s", row->name, row->value);
+        return refuse(row, ERROR_USAGE, "the value is missing", allowed, error);
+    }
+    *i += 1;
+    return take_value(row, argv[*i], value, error);
+}
+
+ErrorCode sim_options_parse(OptionTable table, int argc, char **argv, OptionValue *values,
+                            const char **operands, size_t operand_max, size_t *operand_count, Error *error) {
+    memset(values, 0, table.count * sizeof *values);
+    *operand_count = 0;
+    bool options_ended = false;
+    for (int i = 0; i < argc; i++) {
+        if (!options_ended && strcmp(argv[i], "--") == 0) {
+            options_ended = true;
+        } else if (!options_ended && strncmp(argv[i], "--", 2) == 0) {
+            ErrorCode code = parse_option(table, argc, argv, &i, values, error);
+            if (code != ERROR_OK) return code;
+        } else if (!options_ended && argv[i][0] == '-' && argv[i][1] != '\0') {
+            return refuse_unknown(table, argv[i] + 1, strlen(argv[i] + 1), error);
+        } else if (*operand_count < operand_max) {
+            operands[(*operand_count)++] = argv[i];
+        } else {
+            ErrorCode code = model_error_set(error, ERROR_USAGE, "one argument too many");
+            model_error_at(error, argv[i], 0, 0);
+            model_error_allow(error, "at most %zu; see --help", operand_max);
+            return code;
+        }
+    }
+    for (size_t i = 0; i < table.count; i++)
+        if (table.rows[i].required && !values[i].given)
+            return refuse(&table.rows[i], ERROR_USAGE, "this option is needed", "see --help", error);
+    return ERROR_OK;
+}
+
+void sim_options_help(OptionTable table, FILE *out) {
+    enum { NAME_COLUMN = 24 };
+    for (size_t i = 0; i < table.count; i++) {
+        const OptionRow *row = &table.rows[i];
+        char name[WHERE_MAX];
+        snprintf(name, sizeof name, "--%s%s%s", row->name, row->value != NULL ? " " : "",
+                 row->value != NULL ? row->value : "");
+        fprintf(out, "  %-*s %s%s\n", NAME_COLUMN, name, row->text,
+                row->kind == OPTION_LIST ? " (may be repeated)" : "");
+    }
+}
