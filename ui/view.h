@@ -1,0 +1,216 @@
+/* What the screens are drawn from: plain structs without a pointer into the simulation. ui/feed.c fills them
+   from a session; tests and bench fill them by hand. Values are what instruments show, not truth, except in
+   HeartView, which is the picture the bedside team has. A value that is not available is NAN. */
+#ifndef UI_VIEW_H
+#define UI_VIEW_H
+
+#include "ui/theme.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+
+/* --- the heart
+ * ---------------------------------------------------------------------------------------------- */
+
+typedef enum HeartChamberId { HEART_LV, HEART_RV, HEART_LA, HEART_RA, HEART_CHAMBER_COUNT } HeartChamberId;
+typedef enum HeartValveId {
+    HEART_MITRAL,
+    HEART_AORTIC,
+    HEART_TRICUSPID,
+    HEART_PULMONARY,
+    HEART_VALVE_COUNT
+} HeartValveId;
+
+enum { HEART_BEATS = 12 }; /* beats in the aortic valve row */
+
+typedef struct HeartChamber {
+    double now_ml;                      /* at this instant */
+    double reference_ml;                /* same patient at the reference, end diastole: the dashed outline */
+    double beat_min_ml, beat_max_ml;    /* extremes of the last whole beat */
+    double usual_low_ml, usual_high_ml; /* the usual range of the end-diastolic volume: the bracket */
+    double clot_ml;                     /* clot pressing on this chamber from outside, 0 none */
+} HeartChamber;
+
+typedef struct HeartValve {
+    double open_frac; /* leaflets now, 0 shut to 1 fully open */
+    double flow_ml_s; /* through it now; negative is a leak */
+    double leak_frac; /* regurgitant fraction of the last beat, 0..1 */
+} HeartValve;
+
+typedef struct HeartPump {
+    bool present, running;
+    bool inlet_atrium;     /* right pump only: inflow in the right atrium instead of the right ventricle */
+    double flow_ml_s;      /* now; negative is back-flow */
+    double mean_l_min;     /* over the last beats */
+    double occlusion_frac; /* of the inlet by the wall, 0 free to 1 shut */
+    double travel;         /* distance the blood has moved through it, in mL, running: chevron phase */
+} HeartPump;
+
+typedef struct HeartView {
+    bool shown;                  /* false: no probe on the chest; the panel says so */
+    bool frozen, reduced_motion; /* chevrons stand still in reduced motion */
+    HeartChamber chamber[HEART_CHAMBER_COUNT];
+    double septum_mm;                     /* shift now at end diastole, positive toward the right ventricle */
+    double septum_reference_mm;           /* the same at the reference */
+    double septum_low_mm, septum_high_mm; /* usual range */
+    HeartValve valve[HEART_VALVE_COUNT];
+    HeartPump left_pump, right_pump;
+    double pericardial_ml; /* free fluid around the heart, clot not included */
+    double pericardial_reference_ml;
+    bool chest_open;
+    /* one entry per beat, oldest first */
+    int beats;                         /* entries in use, 0..HEART_BEATS */
+    double aortic_open_s[HEART_BEATS]; /* opening time; 0 stayed shut */
+    /* flow balance over the last seconds, L/min */
+    double pump_l_min, native_l_min; /* out of the left heart: pump, valve (net forward) */
+    double right_l_min;              /* out of the right heart into the lungs, right pump included */
+    double mitral_leak_l_min, tricuspid_leak_l_min, aortic_leak_l_min;
+    double lungs_l_min;    /* right minus left: positive, the lungs fill */
+    double systemic_l_min; /* into the body */
+    double time_s;         /* running clock of the picture, for motion */
+} HeartView;
+
+/* --- traces
+ * ------------------------------------------------------------------------------------------------- */
+
+typedef enum LaneId {
+    LANE_ECG,
+    LANE_ARTERY,
+    LANE_PA,
+    LANE_CVP,
+    LANE_PUMP_FLOW,
+    LANE_AIRWAY,
+    LANE_COUNT
+} LaneId;
+
+enum { SWEEP_COLUMNS_MAX = 4096, TREND_POINTS = 180, TEXT_SHORT = 24, TEXT_LINE = 96, TEXT_LONG = 320 };
+
+/* A swept trace: one minimum and maximum per column; NAN is a gap. Columns run over the lane's width. */
+typedef struct Sweep {
+    int columns; /* in use, 1..SWEEP_COLUMNS_MAX */
+    int cursor;  /* column written last, -1 none yet */
+    float low[SWEEP_COLUMNS_MAX];
+    float high[SWEEP_COLUMNS_MAX];
+    uint64_t written; /* columns written since the start, to know what changed */
+} Sweep;
+
+/* Thirty minutes of one value, oldest first; NAN where it was not measured. */
+typedef struct Trend {
+    int count;
+    float value[TREND_POINTS];
+} Trend;
+
+typedef enum LimitState { LIMIT_INSIDE, LIMIT_LOW, LIMIT_HIGH, LIMIT_NONE } LimitState;
+
+/* One number with its surroundings. */
+typedef struct Value {
+    char name[TEXT_SHORT], unit[TEXT_SHORT];
+    double value; /* NAN: not available */
+    int decimals;
+    char companion[TEXT_SHORT];     /* sys/dia, rhythm, PEEP ...; may be empty */
+    double scale_low, scale_high;   /* ends of the target bar */
+    double target_low, target_high; /* wanted range, NAN none */
+    LimitState limit;               /* which side of the wanted range it has been on for long enough */
+    char reason[TEXT_SHORT];        /* why there is no value; may be empty */
+    Trend trend;
+    double trend_low, trend_high; /* scale of the 30 min line */
+} Value;
+
+typedef struct Lane {
+    LaneId id;
+    Side side;
+    char name[TEXT_SHORT];
+    double low, high; /* scale ends in the trace's unit */
+    double tick[4];
+    int ticks;
+    Value value;
+} Lane;
+
+/* --- pump, orders, messages
+ * --------------------------------------------------------------------------------- */
+
+enum { PUMP_VALUES = 4, ORDER_GROUPS = 6, ORDER_ROWS_MAX = 12, ACTIONS_MAX = 24, MESSAGES_MAX = 24 };
+
+typedef struct PumpStrip {
+    char title[TEXT_LINE]; /* Pump, or Left pump / Right pump */
+    Side side;
+    bool present;
+    Value value[PUMP_VALUES]; /* speed, flow estimated, pulsatility, power */
+} PumpStrip;
+
+typedef enum OrderRowKind {
+    ORDER_ROW_LEVEL, /* a setting or a rate: current -> pending, steps */
+    ORDER_ROW_DOSE,  /* something given once: pending amount, starts when confirmed */
+    ORDER_ROW_ACT,   /* something done: a button */
+    ORDER_ROW_CHOICE /* one of several words */
+} OrderRowKind;
+
+typedef struct OrderRow {
+    int order; /* index in the order table, or the caller's own number */
+    OrderRowKind kind;
+    char name[TEXT_LINE], unit[TEXT_SHORT];
+    double current, pending; /* running value; chosen value (equal: nothing pending) */
+    double low, high, step, large_step;
+    int decimals;
+    bool allowed; /* false: greyed, `note` says why */
+    bool is_pending;
+    char current_word[TEXT_SHORT], pending_word[TEXT_SHORT]; /* ORDER_ROW_CHOICE */
+    char note[TEXT_SHORT]; /* 0:06 h, off, not started, running 120 mL ... */
+} OrderRow;
+
+typedef struct OrderGroup {
+    char name[TEXT_SHORT];  /* on the F-key */
+    char title[TEXT_SHORT]; /* above the rows */
+    int pending;            /* rows with a pending change */
+} OrderGroup;
+
+typedef struct OrdersView {
+    OrderGroup group[ORDER_GROUPS];
+    int groups, open_group;
+    OrderRow row[ORDER_ROWS_MAX]; /* of the open group */
+    int rows, first_row, focus_row;
+    char entry[TEXT_SHORT];  /* digits being typed */
+    char problem[TEXT_LINE]; /* why the last order was refused; empty if none */
+} OrdersView;
+
+typedef struct Action {
+    double time_s;
+    char what[TEXT_LINE];   /* Norepinephrine */
+    char detail[TEXT_LINE]; /* 0.08 -> 0.12 */
+} Action;
+
+typedef struct Message {
+    double time_s;
+    char from[TEXT_SHORT]; /* Nurse, Laboratory, Surgeon ... */
+    char text[TEXT_LONG];
+    bool seen;
+} Message;
+
+/* --- the bedside
+ * -------------------------------------------------------------------------------------------- */
+
+typedef struct BedsideView {
+    char case_title[TEXT_LINE], patient[TEXT_LINE];
+    double time_s;    /* scenario time */
+    double time_rate; /* 1..240 */
+    bool paused, ended;
+    bool catching_up;      /* the model is behind the chosen rate */
+    char strip[TEXT_LINE]; /* most important thing to see now; empty: calm */
+    char strip_detail[TEXT_LINE];
+    int strip_priority; /* 0 none, 1 low, 2 medium, 3 high */
+    int out_of_range;   /* values outside their wanted range */
+    double sweep_s;     /* seconds of one sweep across the lane */
+    Lane lane[LANE_COUNT];
+    int lanes;
+    PumpStrip pump[2]; /* left, right */
+    HeartView heart;
+    OrdersView orders;
+    Action action[ACTIONS_MAX]; /* newest first */
+    int actions;
+    Message message[MESSAGES_MAX]; /* newest first */
+    int messages, unseen;
+    Value lab[8]; /* SpO2, SvO2, lactate, urine, drain, Hb ... : small tiles */
+    int labs;
+} BedsideView;
+
+#endif
