@@ -1,0 +1,179 @@
+/* A case: the patient, the bed around them, what will go wrong, and what is to be learnt. Read from a YAML
+   file whose keys are those of one table (case_schema.c). Flat structs with fixed maxima; nothing in it can
+   loop, run a program or read another file. */
+#ifndef SIM_CASE_H
+#define SIM_CASE_H
+
+#include "model/error.h"
+#include "model/parameters.h"
+#include "sim/condition.h"
+#include "sim/errorlist.h"
+#include "sim/instruments.h"
+#include "sim/orders.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+
+enum {
+    CASE_FORMAT = 1, /* value of `evenkeel_case` that this build reads */
+    CASE_ID_MAX = 48,
+    CASE_LINE_MAX = 120,
+    CASE_TEXT_MAX = 600,
+    CASE_PATH_MAX = 512,
+    CASE_LIST_MAX = 8,     /* entries of objectives and cautions in the handover */
+    CASE_SETS_MAX = 64,    /* parameters changed from the base */
+    CASE_RUNNING_MAX = 16, /* orders running at the start */
+    CASE_EVENTS_MAX = 48,
+    CASE_ACTIONS_MAX = 96, /* of all events together */
+    CASE_OBJECTIVES_MAX = 12,
+    CASE_TEACHING_MAX = 12,
+    CASE_ENDINGS_MAX = 12
+};
+
+typedef struct CaseHandover {
+    char who[CASE_TEXT_MAX];      /* person and history */
+    char done[CASE_TEXT_MAX];     /* operation */
+    char attached[CASE_TEXT_MAX]; /* lines, devices, drips */
+    int objective_count;
+    char objectives[CASE_LIST_MAX][CASE_TEXT_MAX]; /* aims for the night */
+    int caution_count;
+    char cautions[CASE_LIST_MAX][CASE_TEXT_MAX];
+} CaseHandover;
+
+typedef struct CaseSet {
+    ParameterId id;
+    double value;
+} CaseSet;
+
+/* Target band of a displayed quantity. */
+typedef struct CaseTarget {
+    bool given;
+    double low, high;
+} CaseTarget;
+
+typedef enum CaseTriggerKind {
+    CASE_TRIGGER_AT,   /* at at_s */
+    CASE_TRIGGER_WHEN, /* once the condition has held for hold_s */
+    CASE_TRIGGER_AFTER /* plus_s after another event has fired */
+} CaseTriggerKind;
+
+typedef struct CaseEvent {
+    char id[CASE_ID_MAX];
+    CaseTriggerKind trigger;
+    double at_s;
+    Condition when;
+    double hold_s;
+    int after; /* index of the other event */
+    double plus_s;
+    int first_action, action_count; /* in Case.actions */
+    int line;                       /* in the file */
+} CaseEvent;
+
+typedef enum CaseActionKind {
+    CASE_ACTION_RAMP,
+    CASE_ACTION_SET,
+    CASE_ACTION_MESSAGE,
+    CASE_ACTION_END
+} CaseActionKind;
+
+typedef enum CaseOutcome {
+    CASE_OUTCOME_NONE,
+    CASE_OUTCOME_GOOD,  /* the night went well */
+    CASE_OUTCOME_MIXED, /* alive, with a price */
+    CASE_OUTCOME_HARM,  /* lasting harm */
+    CASE_OUTCOME_DEATH,
+    CASE_OUTCOME_COUNT
+} CaseOutcome;
+
+typedef struct CaseAction {
+    CaseActionKind kind;
+    ParameterId parameter;    /* ramp, set */
+    double value;             /* ramp: where to; set: what */
+    double over_s;            /* ramp */
+    CaseOutcome outcome;      /* end */
+    char from[CASE_ID_MAX];   /* message: who speaks */
+    char text[CASE_TEXT_MAX]; /* message, end */
+} CaseAction;
+
+/* Something that can be measured: the condition held for hold_s, before by_s. */
+typedef struct CaseObjective {
+    char id[CASE_ID_MAX];
+    char text[CASE_TEXT_MAX];
+    Condition when;
+    double hold_s;
+    double by_s; /* deadline; the case's length if not given */
+} CaseObjective;
+
+typedef struct CaseTeaching {
+    char text[CASE_TEXT_MAX];
+    char source[CASE_LINE_MAX * 2];
+} CaseTeaching;
+
+typedef struct CaseEnding {
+    char id[CASE_ID_MAX];
+    Condition when; /* count 0: always */
+    double hold_s;
+    bool at_length; /* looked at only when the case's length is over; the first that holds is taken */
+    CaseOutcome outcome;
+    char text[CASE_TEXT_MAX];
+} CaseEnding;
+
+typedef struct Case {
+    char path[CASE_PATH_MAX];
+    uint64_t file_hash; /* of the file's bytes */
+    char id[CASE_ID_MAX];
+    char title[CASE_LINE_MAX];
+    char theme[CASE_LINE_MAX];
+    char summary[CASE_TEXT_MAX];
+    int level; /* 1..3 */
+    double length_s;
+    uint64_t seed;
+    CaseHandover handover;
+    char base[CASE_ID_MAX]; /* name in model/people.h */
+    int set_count;
+    CaseSet sets[CASE_SETS_MAX];
+    double settle_s;       /* run before the case begins, without slow changes */
+    Parameters parameters; /* base, sets and running orders: the patient at the start */
+    int running_count;
+    Order running[CASE_RUNNING_MAX];
+    OrderLimits limits;
+    CaseTarget targets[DISPLAY_COUNT];
+    int event_count;
+    CaseEvent events[CASE_EVENTS_MAX];
+    int action_count;
+    CaseAction actions[CASE_ACTIONS_MAX];
+    int objective_count;
+    CaseObjective objectives[CASE_OBJECTIVES_MAX];
+    int teaching_count;
+    CaseTeaching teaching[CASE_TEACHING_MAX];
+    int ending_count;
+    CaseEnding endings[CASE_ENDINGS_MAX];
+} Case;
+
+/* One key of the case language, for help and for the editor schema. */
+typedef struct CaseKeyRow {
+    const char *path; /* "patient.base", "timeline[].at" */
+    const char *kind; /* text, number, duration, condition, list, map, choice */
+    bool required;
+    double low, high; /* numbers; equal if none */
+    const char *text; /* what it is; allowed words for a choice */
+} CaseKeyRow;
+
+/* Reads and checks `path`. All errors at once go to *errors (emptied first): each with file, line, column,
+   what is allowed. Returns a new case that the caller frees with sim_case_free, or NULL if there is any
+   error. */
+Case *sim_case_load(const char *path, ErrorList *errors);
+
+/* The same from memory; `name` stands for the file in errors. */
+Case *sim_case_parse(const char *text, size_t length, const char *name, ErrorList *errors);
+
+/* Accepts NULL. */
+void sim_case_free(Case *case_file);
+
+/* Rows of the case language; *count is set to their number. */
+const CaseKeyRow *sim_case_keys(int *count);
+
+/* "good", "mixed", "harm", "death"; "none" for no outcome. */
+const char *sim_case_outcome_word(CaseOutcome outcome);
+
+#endif

@@ -1,0 +1,18 @@
+/* Many errors at once, so that a person can mend a file in one go. */
+#ifndef SIM_ERRORLIST_H
+#define SIM_ERRORLIST_H
+
+#include "model/error.h"
+
+enum { ERRORLIST_MAX = 64 };
+
+typedef struct ErrorList {
+    int count;                  /* entries kept in `items` */
+    int dropped;                /* further errors that had no room */
+    Error items[ERRORLIST_MAX]; /* in the order found */
+} ErrorList;
+
+/* Adds a copy of `error`; counts it as dropped when the list is full. */
+void sim_errorlist_add(ErrorList *list, const Error *error);
+
+#endif

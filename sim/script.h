@@ -1,0 +1,53 @@
+/* The timeline of a case: events fire, causes ramp, objectives are met, endings come. Deterministic, between
+ * beats. */
+#ifndef SIM_SCRIPT_H
+#define SIM_SCRIPT_H
+
+#include "sim/case.h"
+
+enum { SCRIPT_RAMPS_MAX = 32, SCRIPT_FIRED_MAX = 16, SCRIPT_CHANGES_MAX = 64, SCRIPT_MESSAGES_MAX = 16 };
+
+typedef struct ScriptRamp {
+    bool active;
+    ParameterId parameter;
+    double from, to, start_s, over_s;
+} ScriptRamp;
+
+/* Flat: copied by assignment. Times are case times in s; negative: not yet. */
+typedef struct ScriptState {
+    double fired_s[CASE_EVENTS_MAX];
+    double held_since_s[CASE_EVENTS_MAX];
+    ScriptRamp ramps[SCRIPT_RAMPS_MAX];
+    double objective_since_s[CASE_OBJECTIVES_MAX];
+    double objective_met_s[CASE_OBJECTIVES_MAX];
+    double ending_since_s[CASE_ENDINGS_MAX];
+    double ended_s;
+    CaseOutcome outcome;
+    int ending;     /* index of the ending taken, -1: none or by an action */
+    int end_action; /* index of the action that ended the case, -1 if none */
+} ScriptState;
+
+/* What the session has to carry out. */
+typedef struct ScriptEffects {
+    int change_count;
+    ParameterChange changes[SCRIPT_CHANGES_MAX];
+    int fired_count;
+    int fired[SCRIPT_FIRED_MAX]; /* events, in the order fired */
+    int message_count;
+    int messages[SCRIPT_MESSAGES_MAX]; /* actions with a message */
+    int met_count;
+    int met[CASE_OBJECTIVES_MAX]; /* objectives just met */
+    bool ended;
+} ScriptEffects;
+
+/* Nothing has happened. */
+void sim_script_start(ScriptState *state);
+
+/* Looks at everything once, at case time time_s, and fills *effects (overwritten). */
+void sim_script_advance(ScriptState *state, const Case *case_file, const ConditionInputs *inputs,
+                        double time_s, ScriptEffects *effects);
+
+/* Text of how the case ended; empty if it has not. */
+const char *sim_script_end_text(const ScriptState *state, const Case *case_file);
+
+#endif
