@@ -93,8 +93,4 @@ typedef void (*JournalObservationVisit)(void *context, const Observables *observ
 MODEL_CHECKED ErrorCode sim_journal_each_observation(const char *path, JournalObservationVisit visit,
                                                      void *context, Error *error);
 
-/* Name of this build: version and a hash of the program's sources; nights are bit for bit repeatable within
- * it. */
-const char *sim_journal_build(void);
-
 #endif

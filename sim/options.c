@@ -2,33 +2,15 @@
 #include "sim/options.h"
 
 #include "sim/duration.h"
+#include "sim/quantity.h"
 #include "sim/suggest.h"
 
-#include <ctype.h>
-#include <locale.h>
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
-enum { NAMES_MAX = 64, NUMBER_TEXT_MAX = 64, WHERE_MAX = 80 };
+enum { NAMES_MAX = 64, WHERE_MAX = 80 };
 
 static const double WHOLE_MAX = 9007199254740992.0; /* 2^53: whole numbers a double holds exactly */
-
-bool sim_options_number(const char *text, double *number) {
-    char copy[NUMBER_TEXT_MAX];
-    size_t length = strlen(text);
-    if (length == 0 || length >= sizeof copy || strspn(text, "+-.0123456789eE") != length) return false;
-    memcpy(copy, text, length + 1);
-    /* strtod wants the locale's point */
-    char point = localeconv()->decimal_point[0];
-    for (char *c = copy; *c != '\0'; c++)
-        if (*c == '.') *c = point;
-    char *end = NULL;
-    double value = strtod(copy, &end);
-    if (end == copy || *end != '\0' || !isfinite(value)) return false;
-    *number = value;
-    return true;
-}
 
 /* Index of the row with this name of `length` letters, or table.count. */
 static size_t find_row(OptionTable table, const char *name, size_t length) {
@@ -95,10 +77,11 @@ static ErrorCode take_value(const OptionRow *row, const char *text, OptionValue 
         if (sim_duration_parse(text, &value->number, NULL) != ERROR_OK) return refuse_range(row, text, error);
         break;
     case OPTION_NUMBER:
-        if (!sim_options_number(text, &value->number)) return refuse_range(row, text, error);
+        if (sim_quantity_number(text, &value->number, NULL) != ERROR_OK)
+            return refuse_range(row, text, error);
         break;
     case OPTION_WHOLE:
-        if (!sim_options_number(text, &value->number) || fabs(value->number) > WHOLE_MAX ||
+        if (sim_quantity_number(text, &value->number, NULL) != ERROR_OK || fabs(value->number) > WHOLE_MAX ||
             fabs(value->number - nearbyint(value->number)) > 0.0)
             return refuse_range(row, text, error);
         break;

@@ -52,7 +52,4 @@ MODEL_CHECKED ErrorCode sim_options_parse(OptionTable table, int argc, char **ar
 /* Prints the table as aligned help lines. */
 void sim_options_help(OptionTable table, FILE *out);
 
-/* Reads a finite number that fills the whole text, with a point whatever the locale; false if it is none. */
-bool sim_options_number(const char *text, double *number);
-
 #endif
