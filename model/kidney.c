@@ -1,0 +1,83 @@
+/* Urine from renal perfusion pressure, congestion and flow, with its lag. */
+#include "model/kidney.h"
+
+#include "model/lag.h"
+#include "model/units.h"
+
+#include <math.h>
+
+/* Shape of urine against perfusion pressure: little below about 40 mmHg, a plateau above 75 (Redfors 2011;
+   Crit Care Explor 2024, doi 10.1097/CCE.0000000000001141); the curve is design. */
+static const double CLOSING_WIDTH_MMHG = 3.0;
+static const double PLATEAU_MMHG = 12.0;
+static const double USUAL_CLOSING_GAP_MMHG = 30.0; /* closing pressure below the reference: 40 at 70 mmHg */
+/* Congestion: -5 % per mmHg of CVP above 12 */
+static const double CONGESTION_MMHG = 12.0;
+static const double CONGESTION_PER_MMHG = 0.05;
+static const double CONGESTION_WIDTH_MMHG = 1.0;
+/* Neurohumoral answer to low flow: urine falls in proportion below this flow, a cardiac index of about 2
+ * (design) */
+static const double LOW_FLOW_ML_S_KG = 0.85;
+static const double LOW_FLOW_WIDTH = 0.05;
+static const double REST_FLOW_ML_S_KG = 1.15; /* 5.2 L/min at 75 kg */
+/* Lags: falls in 5-15 min, recovers in 30-60 min */
+static const double PERFUSION_LAG_S = 60.0;
+static const double SETTLE_LAG_S = 10.0; /* several breaths */
+static const double FALL_LAG_S = 8.0 * 60.0;
+static const double RISE_LAG_S = 25.0 * 60.0;
+
+static double perfusion_shape(double pressure_mmhg, double reference_mmhg) {
+    const double closing_mmhg = reference_mmhg - USUAL_CLOSING_GAP_MMHG;
+    const double above = model_lag_softplus(pressure_mmhg - closing_mmhg, CLOSING_WIDTH_MMHG);
+    return -expm1(-above / PLATEAU_MMHG);
+}
+
+double model_kidney_target(const Parameters *parameters, double pressure_mmhg, double cvp_mmhg,
+                           double flow_ml_s) {
+    const double reference = parameters->kidney_reference_mmhg;
+    const double usual_ml_s = parameters->urine_rest_ml_kg_h * parameters->weight_kg *
+                              parameters->kidney_function_frac / UNITS_S_PER_H;
+    const double shape = perfusion_shape(pressure_mmhg, reference) / perfusion_shape(reference, reference);
+    const double congestion =
+        1.0 - CONGESTION_PER_MMHG * model_lag_softplus(cvp_mmhg - CONGESTION_MMHG, CONGESTION_WIDTH_MMHG);
+    const double flow_x = flow_ml_s / (LOW_FLOW_ML_S_KG * parameters->weight_kg);
+    const double output = 1.0 - model_lag_softplus(1.0 - flow_x, LOW_FLOW_WIDTH);
+    return usual_ml_s * shape * fmax(0.0, congestion) * fmax(0.0, output);
+}
+
+void model_kidney_start(KidneyState *kidney, const Parameters *parameters) {
+    kidney->pressure_mmhg = parameters->kidney_reference_mmhg;
+    kidney->cvp_mmhg = 0.0;
+    kidney->flow_ml_s = REST_FLOW_ML_S_KG * parameters->weight_kg;
+    kidney->urine_ml_s =
+        model_kidney_target(parameters, kidney->pressure_mmhg, kidney->cvp_mmhg, kidney->flow_ml_s);
+}
+
+/* Renal perfusion pressure: the vein's outside pressure counts when it is higher. */
+static double perfusion_mmhg(double aorta_mmhg, double cvp_mmhg, double abdomen_mmhg) {
+    return aorta_mmhg - fmax(cvp_mmhg, abdomen_mmhg);
+}
+
+static void follow(KidneyState *kidney, double aorta_mmhg, double cvp_mmhg, double abdomen_mmhg,
+                   double flow_ml_s, double dt_s, double lag_s) {
+    const double pressure = perfusion_mmhg(aorta_mmhg, cvp_mmhg, abdomen_mmhg);
+    (void)model_lag_step(&kidney->pressure_mmhg, pressure, dt_s, lag_s);
+    (void)model_lag_step(&kidney->cvp_mmhg, cvp_mmhg, dt_s, lag_s);
+    (void)model_lag_step(&kidney->flow_ml_s, fmax(0.0, flow_ml_s), dt_s, lag_s);
+}
+
+void model_kidney_settle(KidneyState *kidney, const Parameters *parameters, double aorta_mmhg,
+                         double cvp_mmhg, double abdomen_mmhg, double flow_ml_s, double dt_s) {
+    follow(kidney, aorta_mmhg, cvp_mmhg, abdomen_mmhg, flow_ml_s, dt_s, SETTLE_LAG_S);
+    kidney->urine_ml_s =
+        model_kidney_target(parameters, kidney->pressure_mmhg, kidney->cvp_mmhg, kidney->flow_ml_s);
+}
+
+double model_kidney_advance(KidneyState *kidney, const Parameters *parameters, double aorta_mmhg,
+                            double cvp_mmhg, double abdomen_mmhg, double flow_ml_s, double dt_s) {
+    follow(kidney, aorta_mmhg, cvp_mmhg, abdomen_mmhg, flow_ml_s, dt_s, PERFUSION_LAG_S);
+    const double target =
+        model_kidney_target(parameters, kidney->pressure_mmhg, kidney->cvp_mmhg, kidney->flow_ml_s);
+    const double lag_s = target < kidney->urine_ml_s ? FALL_LAG_S : RISE_LAG_S;
+    return model_lag_step(&kidney->urine_ml_s, target, dt_s, lag_s) * dt_s;
+}
