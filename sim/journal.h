@@ -6,12 +6,12 @@
 
 #include "model/error.h"
 #include "model/observables.h"
+#include "sim/session.h"
 
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 
-typedef struct Session Session;
 typedef struct Journal Journal;
 
 enum { JOURNAL_PATH_MAX = 1024, JOURNAL_TEXT_MAX = 512, JOURNAL_BUILD_MAX = 64 };
@@ -40,10 +40,17 @@ MODEL_CHECKED ErrorCode sim_journal_folder(char *path, size_t size, Error *error
 /* Path of a new night in that folder, named after the case and the wall-clock time. */
 MODEL_CHECKED ErrorCode sim_journal_new_path(const char *case_id, char *path, size_t size, Error *error);
 
-/* Starts the journal of `session`, which has not begun (or has been set up: the acts so far are written too).
-   Refuses a path that exists. `maker` is "run" or "window"; `until_s` the planned end. Returns NULL and fills
-   `error` on failure. Free with sim_journal_close. */
-Journal *sim_journal_create(const char *path, const Session *session, const char *maker, double until_s,
+/* How a night was set up, so far as the session itself does not know it. */
+typedef struct JournalSetup {
+    const SessionOptions *options; /* the session was opened with; NULL: none */
+    const char *maker;             /* "run" or "window" */
+    double until_s;                /* planned end, s since the case began */
+    const char *plan;              /* orders still to come, one "TIME ORDER" a line; NULL or empty: none */
+} JournalSetup;
+
+/* Starts the journal of `session` at its present moment: what its log holds is written too. Refuses a path
+   that exists. Returns NULL and fills `error` on failure. Free with sim_journal_close. */
+Journal *sim_journal_create(const char *path, const Session *session, const JournalSetup *setup,
                             Error *error);
 
 /* Writes what is new in `session` since the last call: orders, events and messages at once, an observation
@@ -70,8 +77,14 @@ MODEL_CHECKED ErrorCode sim_journal_read(const char *path, JournalNight *night, 
 
 /* Goes on with a recorded night: makes its session from the last snapshot, plays the later acts again up to
    the last moment recorded, and opens the journal for writing. Refuses a night of another build naming both
-   builds. On success *session is the caller's (free with sim_session_destroy); on failure it is NULL. */
+   builds. On success *session is the caller's (free with sim_session_close); on failure it is NULL. */
 Journal *sim_journal_resume(const char *path, Session **session, Error *error);
+
+/* Plan that the night was set up with; never NULL, valid until the journal is closed. */
+const char *sim_journal_plan(const Journal *journal);
+
+/* Orders recorded so far: those of the plan come first in a night made by "run". */
+int64_t sim_journal_order_count(const Journal *journal);
 
 /* Outcome of playing a night again. */
 typedef struct JournalReplay {
