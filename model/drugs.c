@@ -114,7 +114,8 @@ static const double ACIDOSIS_MIN_X = 0.2;
 static const double HABIT_BUILD_S = 8.0 * UNITS_S_PER_H;
 static const double HABIT_FADE_S = 25.0 * UNITS_S_PER_MIN;
 static const double HABIT_HALF_PPM = 8.0;
-static const double REBOUND_GAIN = 0.7;
+static const double REBOUND_GAIN = 1.1;
+static const double REBOUND_THRESHOLD = 0.2; /* a fall this small (5 to 1 ppm, or 1 to 0) does nothing */
 static const double LITRE_ML = 1000.0;
 
 /* Rate constants of a two-compartment drug, 1/s. */
@@ -262,7 +263,8 @@ void model_drugs_effects(const DrugsState *drugs, const Parameters *parameters, 
     const double svr_x = target_x(drugs, parameters, TARGET_SVR, ph);
     const double hr_x = target_x(drugs, parameters, TARGET_HR, ph);
     const double rebound_x =
-        1.0 + REBOUND_GAIN * fmax(0.0, drugs->nitric_oxide_habit_frac - nitric_oxide_share(drugs));
+        1.0 + REBOUND_GAIN *
+                  fmax(0.0, drugs->nitric_oxide_habit_frac - nitric_oxide_share(drugs) - REBOUND_THRESHOLD);
     effects->lv_ees_x *= lv_x;
     effects->rv_ees_x *= rv_x;
     effects->atrial_ees_x *= sqrt(lv_x * rv_x); /* design: no atrial data */

@@ -15,14 +15,15 @@ static const double ALBUMIN_PLASMA_G_L = 39.4;       /* 25.9 mmHg over 0.657 */
 static const double ALBUMIN_INTERSTITIAL_G_L = 22.4; /* 14.7 mmHg over 0.657 */
 static const double ONCOTIC_MMHG_PER_G_L = 0.657;
 static const double REFLECTION = 0.9888;
-static const double FILTRATION_ML_MMHG_H = 400.0; /* acute value, see MODEL.md */
+static const double FILTRATION_ML_MMHG_H = 300.0; /* acute value, see MODEL.md */
 static const double LYMPH_ML_MMHG_H = 43.1;
 static const double ALBUMIN_LEAK_PER_H = 0.05; /* normal transcapillary escape of the pool (Crit Care 2022) */
 static const double CAPILLARY_SHARE_OF_VEIN = 0.6; /* rise of capillary per rise of venous pressure */
 static const double CVP_LAG_S = 60.0;
-static const double INTERSTITIUM_DRY_MMHG_ML = 0.002; /* pressure per mL below normal */
-static const double INTERSTITIUM_WET_MMHG = 1.8;      /* pressure rise of a very wet interstitium */
-static const double INTERSTITIUM_WET_PER_ML = 0.00105;
+static const double INTERSTITIUM_DRY_MMHG_ML =
+    0.004;                                       /* pressure per mL below normal: little water to spare */
+static const double INTERSTITIUM_WET_MMHG = 1.0; /* pressure rise of a very wet interstitium */
+static const double INTERSTITIUM_WET_PER_ML = 0.0005; /* 2 L/mmHg just above normal */
 /* Donor plasma (fresh frozen): protein as in the donor */
 static const double DONOR_ALBUMIN_G_L = 40.0;
 /* Bleeding fades as arterial pressure and blood run out (design) */

@@ -20,6 +20,11 @@ static const double CONGESTION_WIDTH_MMHG = 1.0;
 static const double LOW_FLOW_ML_S_KG = 0.85;
 static const double LOW_FLOW_WIDTH = 0.05;
 static const double REST_FLOW_ML_S_KG = 1.15; /* 5.2 L/min at 75 kg */
+/* Volume: plasma expansion raises urine, loss saves it; 0.006 /min of an excess of 250 mL is excreted (Hahn
+   and Lyons 2016, PMC4890831, fit) */
+static const double VOLUME_GAIN = 8.0;
+static const double VOLUME_MIN_X = 0.3;
+static const double VOLUME_MAX_X = 2.0;
 /* Lags: falls in 5-15 min, recovers in 30-60 min */
 static const double PERFUSION_LAG_S = 60.0;
 static const double SETTLE_LAG_S = 10.0; /* several breaths */
@@ -33,7 +38,7 @@ static double perfusion_shape(double pressure_mmhg, double reference_mmhg) {
 }
 
 double model_kidney_target(const Parameters *parameters, double pressure_mmhg, double cvp_mmhg,
-                           double flow_ml_s) {
+                           double flow_ml_s, double plasma_x) {
     const double reference = parameters->kidney_reference_mmhg;
     const double usual_ml_s = parameters->urine_rest_ml_kg_h * parameters->weight_kg *
                               parameters->kidney_function_frac / UNITS_S_PER_H;
@@ -42,7 +47,8 @@ double model_kidney_target(const Parameters *parameters, double pressure_mmhg, d
         1.0 - CONGESTION_PER_MMHG * model_lag_softplus(cvp_mmhg - CONGESTION_MMHG, CONGESTION_WIDTH_MMHG);
     const double flow_x = flow_ml_s / (LOW_FLOW_ML_S_KG * parameters->weight_kg);
     const double output = 1.0 - model_lag_softplus(1.0 - flow_x, LOW_FLOW_WIDTH);
-    return usual_ml_s * shape * fmax(0.0, congestion) * fmax(0.0, output);
+    const double volume = fmin(VOLUME_MAX_X, fmax(VOLUME_MIN_X, exp(VOLUME_GAIN * (plasma_x - 1.0))));
+    return usual_ml_s * shape * fmax(0.0, congestion) * fmax(0.0, output) * volume;
 }
 
 void model_kidney_start(KidneyState *kidney, const Parameters *parameters) {
@@ -50,7 +56,7 @@ void model_kidney_start(KidneyState *kidney, const Parameters *parameters) {
     kidney->cvp_mmhg = 0.0;
     kidney->flow_ml_s = REST_FLOW_ML_S_KG * parameters->weight_kg;
     kidney->urine_ml_s =
-        model_kidney_target(parameters, kidney->pressure_mmhg, kidney->cvp_mmhg, kidney->flow_ml_s);
+        model_kidney_target(parameters, kidney->pressure_mmhg, kidney->cvp_mmhg, kidney->flow_ml_s, 1.0);
 }
 
 /* Renal perfusion pressure: the vein's outside pressure counts when it is higher. */
@@ -70,14 +76,15 @@ void model_kidney_settle(KidneyState *kidney, const Parameters *parameters, doub
                          double cvp_mmhg, double abdomen_mmhg, double flow_ml_s, double dt_s) {
     follow(kidney, aorta_mmhg, cvp_mmhg, abdomen_mmhg, flow_ml_s, dt_s, SETTLE_LAG_S);
     kidney->urine_ml_s =
-        model_kidney_target(parameters, kidney->pressure_mmhg, kidney->cvp_mmhg, kidney->flow_ml_s);
+        model_kidney_target(parameters, kidney->pressure_mmhg, kidney->cvp_mmhg, kidney->flow_ml_s, 1.0);
 }
 
 double model_kidney_advance(KidneyState *kidney, const Parameters *parameters, double aorta_mmhg,
-                            double cvp_mmhg, double abdomen_mmhg, double flow_ml_s, double dt_s) {
+                            double cvp_mmhg, double abdomen_mmhg, double flow_ml_s, double plasma_x,
+                            double dt_s) {
     follow(kidney, aorta_mmhg, cvp_mmhg, abdomen_mmhg, flow_ml_s, dt_s, PERFUSION_LAG_S);
     const double target =
-        model_kidney_target(parameters, kidney->pressure_mmhg, kidney->cvp_mmhg, kidney->flow_ml_s);
+        model_kidney_target(parameters, kidney->pressure_mmhg, kidney->cvp_mmhg, kidney->flow_ml_s, plasma_x);
     const double lag_s = target < kidney->urine_ml_s ? FALL_LAG_S : RISE_LAG_S;
     return model_lag_step(&kidney->urine_ml_s, target, dt_s, lag_s) * dt_s;
 }

@@ -33,7 +33,7 @@ static const double CARBON_DIOXIDE_LAG_S = 300.0; /* body stores: minutes */
 static const double PACO2_MIN_MMHG = 10.0;
 static const double PACO2_MAX_MMHG = 150.0;
 /* acid-base: Henderson-Hasselbalch, pK 6.1, 0.03 mmol/L/mmHg */
-static const double BICARBONATE_MMOL_L = 24.0;
+static const double BICARBONATE_MMOL_L = 24.5; /* pH 7.40 at 40 mmHg */
 static const double BICARBONATE_PK = 6.1;
 static const double CARBON_DIOXIDE_MMOL_L_MMHG = 0.0307;
 static const double ACUTE_BUFFER_MMOL_L_MMHG = 0.1; /* acute rise of bicarbonate: 1 per 10 mmHg */

@@ -60,9 +60,9 @@ static FluidsChange live(SlowState *slow, const Parameters *parameters, const Be
     const double lactate_x = model_drugs_lactate_x(&slow->drugs, parameters, slow->oxygen.ph);
     model_oxygen_advance(&slow->oxygen, parameters, model_fluids_hct(&slow->fluids), means->systemic_ml_s,
                          means->splanchnic_ml_s, lactate_x, dt_s);
-    const double urine_ml =
-        model_kidney_advance(&slow->kidney, parameters, means->aorta_mmhg, means->cvp_mmhg,
-                             means->abdomen_mmhg, means->systemic_ml_s, dt_s);
+    const double urine_ml = model_kidney_advance(&slow->kidney, parameters, means->aorta_mmhg,
+                                                 means->cvp_mmhg, means->abdomen_mmhg, means->systemic_ml_s,
+                                                 slow->fluids.plasma_ml / slow->fluids.plasma_rest_ml, dt_s);
     return model_fluids_advance(&slow->fluids, parameters, means->aorta_mmhg, means->cvp_mmhg, urine_ml,
                                 dt_s);
 }
