@@ -9,8 +9,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-/* --- the heart
- * ---------------------------------------------------------------------------------------------- */
+/* --- the heart --- */
 
 typedef enum HeartChamberId { HEART_LV, HEART_RV, HEART_LA, HEART_RA, HEART_CHAMBER_COUNT } HeartChamberId;
 typedef enum HeartValveId {
@@ -70,8 +69,7 @@ typedef struct HeartView {
     double time_s;         /* running clock of the picture, for motion */
 } HeartView;
 
-/* --- traces
- * ------------------------------------------------------------------------------------------------- */
+/* --- traces --- */
 
 typedef enum LaneId {
     LANE_ECG,
@@ -87,11 +85,12 @@ enum { SWEEP_COLUMNS_MAX = 4096, TREND_POINTS = 180, TEXT_SHORT = 24, TEXT_LINE 
 
 /* A swept trace: one minimum and maximum per column; NAN is a gap. Columns run over the lane's width. */
 typedef struct Sweep {
-    int columns; /* in use, 1..SWEEP_COLUMNS_MAX */
+    int columns; /* in use, 2..SWEEP_COLUMNS_MAX */
     int cursor;  /* column written last, -1 none yet */
+    int64_t at;  /* the same without wrapping: columns written since the start, -1 none yet */
+    double last; /* value written last */
     float low[SWEEP_COLUMNS_MAX];
     float high[SWEEP_COLUMNS_MAX];
-    uint64_t written; /* columns written since the start, to know what changed */
 } Sweep;
 
 /* Thirty minutes of one value, oldest first; NAN where it was not measured. */
@@ -103,7 +102,7 @@ typedef struct Trend {
 typedef enum LimitState { LIMIT_INSIDE, LIMIT_LOW, LIMIT_HIGH, LIMIT_NONE } LimitState;
 
 /* One number with its surroundings. */
-typedef struct Value {
+typedef struct Reading {
     char name[TEXT_SHORT], unit[TEXT_SHORT];
     double value; /* NAN: not available */
     int decimals;
@@ -111,10 +110,11 @@ typedef struct Value {
     double scale_low, scale_high;   /* ends of the target bar */
     double target_low, target_high; /* wanted range, NAN none */
     LimitState limit;               /* which side of the wanted range it has been on for long enough */
+    int priority;                   /* how far outside: 0 inside, 1 outside, 2 far outside */
     char reason[TEXT_SHORT];        /* why there is no value; may be empty */
     Trend trend;
     double trend_low, trend_high; /* scale of the 30 min line */
-} Value;
+} Reading;
 
 typedef struct Lane {
     LaneId id;
@@ -123,71 +123,71 @@ typedef struct Lane {
     double low, high; /* scale ends in the trace's unit */
     double tick[4];
     int ticks;
-    Value value;
+    Reading value;
 } Lane;
 
-/* --- pump, orders, messages
- * --------------------------------------------------------------------------------- */
+/* --- pump, orders, messages --- */
 
-enum { PUMP_VALUES = 4, ORDER_GROUPS = 6, ORDER_ROWS_MAX = 12, ACTIONS_MAX = 24, MESSAGES_MAX = 24 };
+enum { PUMP_VALUES = 4, DECK_GROUPS = 6, DECK_ROWS_MAX = 20, ACTIONS_MAX = 24, MESSAGES_MAX = 24 };
 
 typedef struct PumpStrip {
     char title[TEXT_LINE]; /* Pump, or Left pump / Right pump */
     Side side;
     bool present;
-    Value value[PUMP_VALUES]; /* speed, flow estimated, pulsatility, power */
+    Reading value[PUMP_VALUES]; /* speed, flow estimated, pulsatility, power */
 } PumpStrip;
 
-typedef enum OrderRowKind {
-    ORDER_ROW_LEVEL, /* a setting or a rate: current -> pending, steps */
-    ORDER_ROW_DOSE,  /* something given once: pending amount, starts when confirmed */
-    ORDER_ROW_ACT,   /* something done: a button */
-    ORDER_ROW_CHOICE /* one of several words */
-} OrderRowKind;
+typedef enum DeckRowKind {
+    DECK_LEVEL, /* a setting or a rate: current -> pending, steps */
+    DECK_DOSE,  /* something given once: pending amount, starts when confirmed */
+    DECK_ACT,   /* something done: a button */
+    DECK_CHOICE /* one of several words */
+} DeckRowKind;
 
-typedef struct OrderRow {
+typedef struct DeckRow {
     int order; /* index in the order table, or the caller's own number */
-    OrderRowKind kind;
+    DeckRowKind kind;
     char name[TEXT_LINE], unit[TEXT_SHORT];
     double current, pending; /* running value; chosen value (equal: nothing pending) */
     double low, high, step, large_step;
     int decimals;
     bool allowed; /* false: greyed, `note` says why */
     bool is_pending;
-    char current_word[TEXT_SHORT], pending_word[TEXT_SHORT]; /* ORDER_ROW_CHOICE */
-    char note[TEXT_SHORT]; /* 0:06 h, off, not started, running 120 mL ... */
-} OrderRow;
+    char current_word[TEXT_SHORT], pending_word[TEXT_SHORT]; /* DECK_CHOICE */
+    char note[TEXT_LINE];                                    /* 0:06 h, off, not started, 120 of 250 mL ... */
+    char detail[TEXT_SHORT]; /* the same rate in another unit, 7.2 mL/h; may be empty */
+    char caution[TEXT_LINE]; /* shown while the row has the focus */
+} DeckRow;
 
-typedef struct OrderGroup {
+typedef struct DeckGroup {
     char name[TEXT_SHORT];  /* on the F-key */
     char title[TEXT_SHORT]; /* above the rows */
     int pending;            /* rows with a pending change */
-} OrderGroup;
+} DeckGroup;
 
-typedef struct OrdersView {
-    OrderGroup group[ORDER_GROUPS];
+typedef struct DeckView {
+    DeckGroup group[DECK_GROUPS];
     int groups, open_group;
-    OrderRow row[ORDER_ROWS_MAX]; /* of the open group */
+    DeckRow row[DECK_ROWS_MAX]; /* of the open group */
     int rows, first_row, focus_row;
     char entry[TEXT_SHORT];  /* digits being typed */
-    char problem[TEXT_LINE]; /* why the last order was refused; empty if none */
-} OrdersView;
+    char problem[TEXT_LONG]; /* why the last order was refused; empty if none */
+} DeckView;
 
-typedef struct Action {
+typedef struct ActionLine {
     double time_s;
     char what[TEXT_LINE];   /* Norepinephrine */
     char detail[TEXT_LINE]; /* 0.08 -> 0.12 */
-} Action;
+} ActionLine;
 
-typedef struct Message {
+typedef struct MessageLine {
     double time_s;
     char from[TEXT_SHORT]; /* Nurse, Laboratory, Surgeon ... */
     char text[TEXT_LONG];
     bool seen;
-} Message;
+} MessageLine;
 
-/* --- the bedside
- * -------------------------------------------------------------------------------------------- */
+/* --- the bedside --- */
 
 typedef struct BedsideView {
     char case_title[TEXT_LINE], patient[TEXT_LINE];
@@ -204,12 +204,12 @@ typedef struct BedsideView {
     int lanes;
     PumpStrip pump[2]; /* left, right */
     HeartView heart;
-    OrdersView orders;
-    Action action[ACTIONS_MAX]; /* newest first */
+    DeckView deck;
+    ActionLine action[ACTIONS_MAX]; /* newest first */
     int actions;
-    Message message[MESSAGES_MAX]; /* newest first */
+    MessageLine message[MESSAGES_MAX]; /* newest first */
     int messages, unseen;
-    Value lab[8]; /* SpO2, SvO2, lactate, urine, drain, Hb ... : small tiles */
+    Reading lab[8]; /* SpO2, SvO2, lactate, urine, drain, Hb ... : small tiles */
     int labs;
 } BedsideView;
 

@@ -1,0 +1,215 @@
+/* Number tiles, trends, target bars. */
+#include "ui/tiles.h"
+#include "ui/widgets.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#define TINT 0.16 /* share of the priority colour in the ground of a tile outside its target */
+
+void ui_tiles_format(char *text, size_t size, double value, int decimals) {
+    if (!isfinite(value)) {
+        snprintf(text, size, "\u2013\u2009\u2013");
+        return;
+    }
+    double unit = pow(10.0, -decimals), rounded = round(value / unit) * unit;
+    const char *sign = rounded < 0.0 ? "\u2212" : "";
+    rounded = fabs(rounded);
+    if (decimals <= 0 && rounded >= 1000.0)
+        snprintf(text, size, "%s%.0f\u2009%03.0f", sign, floor(rounded / 1000.0), fmod(rounded, 1000.0));
+    else
+        snprintf(text, size, "%s%.*f", sign, decimals < 0 ? 0 : decimals, rounded);
+}
+
+void ui_tiles_clock(char *text, size_t size, double time_s, bool seconds) {
+    long s = (long)fmax(time_s, 0.0);
+    if (seconds)
+        snprintf(text, size, "%02ld:%02ld:%02ld", s / 3600, s / 60 % 60, s % 60);
+    else
+        snprintf(text, size, "%02ld:%02ld", s / 3600, s / 60 % 60);
+}
+
+Colour ui_tiles_priority(const Theme *theme, int priority) {
+    return priority >= 3 ? theme->alarm_high : priority == 2 ? theme->alarm_medium : theme->alarm_low;
+}
+
+/* Digits with a thin space have no glyph for it in the digit face: draw the halves with a gap. */
+static double draw_number(DrawList *list, FontFace face, double size_px, Colour colour, double x, double y,
+                          const char *text) {
+    const char *thin = strstr(text, "\u2009");
+    if (thin == NULL) {
+        ui_draw_text(list, face, size_px, ALIGN_LEFT, colour, x, y, text);
+        return ui_draw_text_width(list, face, size_px, text);
+    }
+    char part[TEXT_SHORT];
+    snprintf(part, sizeof part, "%.*s", (int)(thin - text), text);
+    double gap = 0.16 * size_px, w = ui_draw_text_width(list, face, size_px, part) + gap;
+    ui_draw_text(list, face, size_px, ALIGN_LEFT, colour, x, y, part);
+    const char *rest = thin + strlen("\u2009");
+    ui_draw_text(list, face, size_px, ALIGN_LEFT, colour, x + w, y, rest);
+    return w + ui_draw_text_width(list, face, size_px, rest);
+}
+
+static void draw_trend(DrawList *list, const Reading *r, Rect rect, Colour colour) {
+    const Trend *t = &r->trend;
+    double range = r->trend_high - r->trend_low, x = 0.0, y = 0.0;
+    if (t->count < 2 || range <= 0.0 || rect.w < 16.0) return;
+    bool down = false;
+    ui_draw_path(list);
+    for (int i = 0; i < t->count; i++) {
+        if (isnan(t->value[i])) {
+            down = false;
+            continue;
+        }
+        double share = fmin(fmax((t->value[i] - r->trend_low) / range, 0.0), 1.0);
+        /* the newest point stands at the right end; a young night fills the line from the right */
+        x = rect.x + rect.w - (t->count - 1 - i) * rect.w / (TREND_POINTS - 1);
+        y = rect.y + rect.h - share * rect.h;
+        if (down)
+            ui_draw_to(list, x, y);
+        else
+            ui_draw_move(list, x, y);
+        down = true;
+    }
+    ui_draw_stroke(list, ui_draw_solid(colour, 1.5));
+    if (down) ui_draw_circle(list, x, y, 3.0, colour);
+}
+
+static double bar_x(const Reading *r, Rect rect, double value) {
+    double share = (value - r->scale_low) / (r->scale_high - r->scale_low);
+    return rect.x + rect.w * fmin(fmax(share, 0.0), 1.0);
+}
+
+/* Track, wanted range with end marks, and a pointer under it. */
+static void draw_bar(DrawList *list, const Theme *theme, const Reading *r, Rect rect) {
+    double y = rect.y;
+    ui_draw_rect(list, (Rect){rect.x, y, rect.w, 5.0}, 2.5, theme->raised);
+    if (isfinite(r->target_low) && isfinite(r->target_high)) {
+        double a = bar_x(r, rect, r->target_low), b = bar_x(r, rect, r->target_high);
+        ui_draw_rect(list, (Rect){a, y, fmax(b - a, 2.0), 5.0}, 0.0, theme->band);
+        ui_draw_line(list, a, y - 4.0, a, y + 9.0, ui_draw_solid(theme->band_mark, 2.0));
+        ui_draw_line(list, b, y - 4.0, b, y + 9.0, ui_draw_solid(theme->band_mark, 2.0));
+    }
+    if (isfinite(r->value)) {
+        Colour mark = r->priority > 0 ? ui_tiles_priority(theme, r->priority) : theme->text1;
+        ui_widgets_arrow(list, bar_x(r, rect, r->value), y + 7.0, 12.0, 'u', mark);
+    }
+}
+
+/* Arrow and word saying on which side of the target the value is. */
+static void draw_mark(DrawList *list, const Theme *theme, const Reading *r, double x, double y) {
+    if (r->priority == 0 || (r->limit != LIMIT_LOW && r->limit != LIMIT_HIGH)) return;
+    Colour colour = ui_tiles_priority(theme, r->priority);
+    ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, colour, x, y,
+                 r->priority >= 2 ? "!!" : "!");
+    ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, colour, x, y + 20.0,
+                 r->limit == LIMIT_LOW ? "low" : "high");
+}
+
+static void draw_head(DrawList *list, const Theme *theme, const Reading *r, Rect rect) {
+    double x = rect.x + 8.0, y = rect.y + 19.0;
+    double right = rect.x + rect.w - 8.0;
+    ui_draw_text(list, FACE_WORDS_STRONG, TYPE_BODY, ALIGN_LEFT, theme->text1, x, y, r->name);
+    x += ui_draw_text_width(list, FACE_WORDS_STRONG, TYPE_BODY, r->name) + 8.0;
+    double room = right - x;
+    if (r->companion[0] != '\0') {
+        bool digits = r->companion[0] >= '0' && r->companion[0] <= '9';
+        FontFace face = digits ? FACE_DIGITS : FACE_WORDS;
+        double size = digits ? TYPE_VALUE_S : TYPE_BODY;
+        double w = ui_draw_text_width(list, face, size, r->companion);
+        ui_draw_text(list, face, size, ALIGN_RIGHT, theme->text2, right, y + 2.0, r->companion);
+        room -= w + 8.0;
+    }
+    if (ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, r->unit) <= room)
+        ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text3, x, y, r->unit);
+}
+
+void ui_tiles_large(DrawList *list, const Theme *theme, const Reading *r, Side side, Rect rect) {
+    if (r->priority > 0) {
+        Colour mark = ui_tiles_priority(theme, r->priority);
+        ui_draw_rect(list, rect, 8.0, ui_colour_mix(theme->panel, mark, TINT));
+        ui_draw_frame(list, rect, 8.0, ui_draw_solid(mark, 2.0));
+    }
+    bool tall = rect.h >= 90.0;
+    double size = tall ? TYPE_VALUE_L : TYPE_VALUE_M, base = rect.y + (tall ? 71.0 : 55.0);
+    draw_head(list, theme, r, rect);
+    char text[TEXT_SHORT];
+    ui_tiles_format(text, sizeof text, r->value, r->decimals);
+    double x = rect.x + 8.0, w = 0.0;
+    if (isfinite(r->value)) {
+        w = draw_number(list, FACE_DIGITS_STRONG, size, theme->text1, x, base, text);
+    } else {
+        ui_draw_text(list, FACE_DIGITS_STRONG, size, ALIGN_LEFT, theme->text2, x, base, "\u2013 \u2013");
+        ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text2, x + 2.4 * size, base - 8.0,
+                     r->reason);
+    }
+    double mark_x = fmax(x + w + 30.0, rect.x + (tall ? 140.0 : 108.0));
+    draw_mark(list, theme, r, mark_x, base - (tall ? 18.0 : 12.0));
+    double trend_x = mark_x + 28.0;
+    if (isfinite(r->value))
+        draw_trend(list, r,
+                   (Rect){trend_x, base - (tall ? 36.0 : 26.0), rect.x + rect.w - 14.0 - trend_x,
+                          tall ? 34.0 : 24.0},
+                   theme->side[side]);
+    if (r->scale_high > r->scale_low)
+        draw_bar(list, theme, r,
+                 (Rect){rect.x + 8.0, rect.y + rect.h - (tall ? 19.0 : 17.0), rect.w - 20.0, 5.0});
+}
+
+void ui_tiles_medium(DrawList *list, const Theme *theme, const Reading *r, Side side, Rect rect) {
+    bool tall = rect.h >= 96.0;
+    double size = tall ? TYPE_VALUE_M : 28.0, base = rect.y + (tall ? 62.0 : 48.0);
+    if (r->priority > 0) {
+        Rect frame = ui_rect_inset(rect, -6.0, 0.0);
+        Colour mark = ui_tiles_priority(theme, r->priority);
+        ui_draw_rect(list, frame, 6.0, ui_colour_mix(theme->panel, mark, TINT));
+        ui_draw_frame(list, frame, 6.0, ui_draw_solid(mark, 2.0));
+    }
+    ui_draw_text_fit(list, FACE_WORDS, tall ? TYPE_BODY : TYPE_NOTE, ALIGN_LEFT, theme->text2, rect.x,
+                     rect.y + 20.0, rect.w, r->name);
+    char text[TEXT_SHORT];
+    ui_tiles_format(text, sizeof text, r->value, r->decimals);
+    if (!isfinite(r->value)) {
+        ui_draw_text(list, FACE_DIGITS_STRONG, size, ALIGN_LEFT, theme->text2, rect.x, base, "\u2013 \u2013");
+        ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text2, rect.x, base + 22.0, rect.w,
+                         r->reason);
+        return;
+    }
+    double w = draw_number(list, FACE_DIGITS_STRONG, size, theme->text1, rect.x, base, text);
+    ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text3, rect.x + w + 8.0, base,
+                     rect.w - w - 8.0, r->unit);
+    if (r->priority > 0)
+        ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_RIGHT, ui_tiles_priority(theme, r->priority),
+                     rect.x + rect.w, rect.y + 20.0, r->limit == LIMIT_LOW ? "low" : "high");
+    double top = base + 12.0, h = rect.y + rect.h - 8.0 - top;
+    if (h > 10.0) draw_trend(list, r, (Rect){rect.x, top, fmin(rect.w - 16.0, 140.0), h}, theme->side[side]);
+}
+
+void ui_tiles_small(DrawList *list, const Theme *theme, const Reading *r, Rect rect) {
+    double x = rect.x, base = rect.y + 44.0;
+    ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text2, x, rect.y + 16.0, rect.w,
+                     r->name);
+    char text[TEXT_SHORT];
+    ui_tiles_format(text, sizeof text, r->value, r->decimals);
+    if (!isfinite(r->value)) {
+        ui_draw_text(list, FACE_DIGITS_STRONG, TYPE_VALUE_S, ALIGN_LEFT, theme->text2, x, base,
+                     "\u2013 \u2013");
+    } else {
+        double w = draw_number(list, FACE_DIGITS_STRONG, TYPE_VALUE_S, theme->text1, x, base, text);
+        if (r->priority > 0)
+            ui_widgets_arrow(list, x + w + 12.0, base - 8.0, 12.0, r->limit == LIMIT_LOW ? 'd' : 'u',
+                             ui_tiles_priority(theme, r->priority));
+    }
+    const char *note = r->companion[0] != '\0' ? r->companion : r->unit;
+    Colour colour = theme->text3;
+    char word[TEXT_SHORT * 2];
+    if (r->priority > 0 && isfinite(r->value)) {
+        snprintf(word, sizeof word, "%s", r->limit == LIMIT_LOW ? "low" : "high");
+        note = word;
+        colour = ui_tiles_priority(theme, r->priority);
+    } else if (!isfinite(r->value) && r->reason[0] != '\0') {
+        note = r->reason;
+    }
+    ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, colour, x, base + 21.0, rect.w, note);
+}
