@@ -29,7 +29,7 @@ typedef struct JournalNight {
     double until_s;   /* planned end, s since the case began */
     double reached_s; /* last moment recorded, s since the case began */
     bool ended;       /* the night was closed properly */
-    int64_t acts;     /* orders, events and messages recorded */
+    int64_t entries;  /* of its log: orders, events, messages */
 } JournalNight;
 
 /* The folder that nights of the window go to: XDG_DATA_HOME/evenkeel/nights, or
@@ -82,6 +82,9 @@ Journal *sim_journal_resume(const char *path, Session **session, Error *error);
 
 /* Plan that the night was set up with; never NULL, valid until the journal is closed. */
 const char *sim_journal_plan(const Journal *journal);
+
+/* Planned end that the night was set up with, s. */
+double sim_journal_until_s(const Journal *journal);
 
 /* Orders recorded so far: those of the plan come first in a night made by "run". */
 int64_t sim_journal_order_count(const Journal *journal);

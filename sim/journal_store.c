@@ -1,0 +1,424 @@
+/* The tables of one recorded night in SQLite. */
+#include "sim/journal_store.h"
+
+#include <sqlite3.h>
+
+#include <errno.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+enum {
+    SCHEMA_VERSION = 1,
+    APPLICATION_ID = 0x45564b4c, /* "EVKL": tells a night from other SQLite files */
+    BUSY_MS = 250,               /* patience with a locked file; the night must not stand still for it */
+    NIGHT_TEXTS = 11,
+    PATH_SHOWN_MAX = 200
+};
+
+static const char SCHEMA[] =
+    "CREATE TABLE night("
+    " id INTEGER PRIMARY KEY CHECK(id = 1), build TEXT NOT NULL, maker TEXT NOT NULL, begun TEXT NOT NULL,"
+    " case_path TEXT NOT NULL, case_id TEXT NOT NULL, case_title TEXT NOT NULL, case_text TEXT NOT NULL,"
+    " sets TEXT NOT NULL, plan TEXT NOT NULL, truth_columns TEXT NOT NULL, shown_columns TEXT NOT NULL,"
+    " case_hash INTEGER NOT NULL, seed INTEGER NOT NULL, until_s REAL NOT NULL,"
+    " ended INTEGER NOT NULL DEFAULT 0) STRICT;"
+    "CREATE TABLE act("
+    " number INTEGER PRIMARY KEY, time_s REAL NOT NULL, kind INTEGER NOT NULL, sender TEXT NOT NULL,"
+    " text TEXT NOT NULL) STRICT;"
+    "CREATE TABLE observation("
+    " number INTEGER PRIMARY KEY, time_s REAL NOT NULL, truth BLOB NOT NULL, shown BLOB NOT NULL) STRICT;"
+    "CREATE TABLE snapshot("
+    " number INTEGER PRIMARY KEY, time_s REAL NOT NULL, hash INTEGER NOT NULL, log_count INTEGER NOT NULL,"
+    " state BLOB NOT NULL) STRICT;";
+
+struct JournalStore {
+    sqlite3 *db;
+    sqlite3_stmt *put_act, *put_observation, *put_snapshot;
+    char path[PATH_SHOWN_MAX];
+    bool writable;
+    JournalNightRow night;
+    char *texts[NIGHT_TEXTS]; /* copies behind the night row */
+};
+
+/* Turns SQLite's last result into an error that names the night. */
+static ErrorCode refuse(const JournalStore *store, int result, Error *error) {
+    int kind = result & 0xff;
+    bool foreign = kind == SQLITE_NOTADB || kind == SQLITE_CORRUPT;
+    ErrorCode code = foreign ? ERROR_FORMAT : store->writable ? ERROR_FILE_WRITE : ERROR_FILE_READ;
+    if (foreign)
+        model_error_set(error, code, "this is not a whole recorded night: %s", sqlite3_errstr(kind));
+    else
+        model_error_set(error, code, "cannot %s the night: %s", store->writable ? "write" : "read",
+                        sqlite3_errstr(kind));
+    model_error_at(error, store->path, 0, 0);
+    if (foreign)
+        model_error_allow(error, "a file made by run --save or by the window");
+    else if (kind == SQLITE_FULL)
+        model_error_allow(error, "make room on the disk; the night goes on in memory meanwhile");
+    else if (kind == SQLITE_BUSY || kind == SQLITE_LOCKED)
+        model_error_allow(error, "close the other program that uses the file");
+    else
+        model_error_allow(error, "a file in a folder that exists and may be written to");
+    return code;
+}
+
+static ErrorCode execute(JournalStore *store, const char *sql, Error *error) {
+    int result = sqlite3_exec(store->db, sql, NULL, NULL, NULL);
+    return result == SQLITE_OK ? ERROR_OK : refuse(store, result, error);
+}
+
+static ErrorCode prepare(JournalStore *store, const char *sql, sqlite3_stmt **statement, Error *error) {
+    int result = sqlite3_prepare_v2(store->db, sql, -1, statement, NULL);
+    return result == SQLITE_OK ? ERROR_OK : refuse(store, result, error);
+}
+
+/* Runs a prepared statement that returns no rows, and makes it ready for the next time. */
+static ErrorCode step_once(JournalStore *store, sqlite3_stmt *statement, Error *error) {
+    int result = sqlite3_step(statement);
+    sqlite3_reset(statement);
+    sqlite3_clear_bindings(statement);
+    return result == SQLITE_DONE ? ERROR_OK : refuse(store, result, error);
+}
+
+/* One whole number from a pragma or a count. */
+static ErrorCode read_whole(JournalStore *store, const char *sql, int64_t *value, Error *error) {
+    sqlite3_stmt *statement = NULL;
+    ErrorCode code = prepare(store, sql, &statement, error);
+    if (code != ERROR_OK) return code;
+    int result = sqlite3_step(statement);
+    if (result == SQLITE_ROW) *value = sqlite3_column_int64(statement, 0);
+    sqlite3_finalize(statement);
+    return result == SQLITE_ROW ? ERROR_OK : refuse(store, result, error);
+}
+
+static JournalStore *open_file(const char *path, int flags, Error *error) {
+    JournalStore *store = calloc(1, sizeof *store);
+    if (store == NULL) {
+        model_error_set(error, ERROR_MEMORY, "no memory for the journal");
+        return NULL;
+    }
+    snprintf(store->path, sizeof store->path, "%s", path);
+    store->writable = (flags & SQLITE_OPEN_READWRITE) != 0;
+    int result = sqlite3_open_v2(path, &store->db, flags, NULL);
+    if (result != SQLITE_OK) {
+        refuse(store, result, error);
+        sim_journal_store_close(store);
+        return NULL;
+    }
+    sqlite3_busy_timeout(store->db, BUSY_MS);
+    sqlite3_extended_result_codes(store->db, 0);
+    return store;
+}
+
+/* WAL with a full sync at each commit: what is committed survives a power cut. */
+static ErrorCode make_durable(JournalStore *store, Error *error) {
+    return execute(store, "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;", error);
+}
+
+static ErrorCode prepare_writing(JournalStore *store, Error *error) {
+    ErrorCode code = prepare(store, "INSERT INTO act VALUES(?1,?2,?3,?4,?5)", &store->put_act, error);
+    if (code == ERROR_OK)
+        code =
+            prepare(store, "INSERT INTO observation VALUES(NULL,?1,?2,?3)", &store->put_observation, error);
+    if (code == ERROR_OK)
+        code = prepare(store, "INSERT INTO snapshot VALUES(NULL,?1,?2,?3,?4)", &store->put_snapshot, error);
+    return code;
+}
+
+static ErrorCode put_night(JournalStore *store, const JournalNightRow *night, Error *error) {
+    sqlite3_stmt *statement = NULL;
+    ErrorCode code =
+        prepare(store, "INSERT INTO night VALUES(1,?1,?2,?3,?4,?5,?6,?7,?8,?9,?10,?11,?12,?13,?14,0)",
+                &statement, error);
+    if (code != ERROR_OK) return code;
+    const char *texts[] = {night->build,   night->maker,         night->begun,        night->case_path,
+                           night->case_id, night->case_title,    night->case_text,    night->sets,
+                           night->plan,    night->truth_columns, night->shown_columns};
+    for (int i = 0; i < NIGHT_TEXTS; i++)
+        sqlite3_bind_text(statement, i + 1, texts[i], -1, SQLITE_STATIC);
+    sqlite3_bind_int64(statement, 12, (int64_t)night->case_hash);
+    sqlite3_bind_int64(statement, 13, (int64_t)night->seed);
+    sqlite3_bind_double(statement, 14, night->until_s);
+    code = step_once(store, statement, error);
+    sqlite3_finalize(statement);
+    return code;
+}
+
+static char *copy_column(sqlite3_stmt *statement, int column) {
+    const char *text = (const char *)sqlite3_column_text(statement, column);
+    size_t length = text != NULL ? strlen(text) : 0;
+    char *copy = malloc(length + 1);
+    if (copy != NULL) {
+        if (length > 0) memcpy(copy, text, length);
+        copy[length] = '\0';
+    }
+    return copy;
+}
+
+static ErrorCode get_night(JournalStore *store, Error *error) {
+    sqlite3_stmt *statement = NULL;
+    ErrorCode code = prepare(store,
+                             "SELECT build,maker,begun,case_path,case_id,case_title,case_text,sets,plan,"
+                             "truth_columns,shown_columns,case_hash,seed,until_s,ended FROM night WHERE id=1",
+                             &statement, error);
+    if (code != ERROR_OK) return code;
+    int result = sqlite3_step(statement);
+    if (result != SQLITE_ROW) {
+        sqlite3_finalize(statement);
+        return refuse(store, result == SQLITE_DONE ? SQLITE_CORRUPT : result, error);
+    }
+    for (int i = 0; i < NIGHT_TEXTS; i++) {
+        store->texts[i] = copy_column(statement, i);
+        if (store->texts[i] == NULL) code = model_error_set(error, ERROR_MEMORY, "no memory for the journal");
+    }
+    store->night = (JournalNightRow){.build = store->texts[0],
+                                     .maker = store->texts[1],
+                                     .begun = store->texts[2],
+                                     .case_path = store->texts[3],
+                                     .case_id = store->texts[4],
+                                     .case_title = store->texts[5],
+                                     .case_text = store->texts[6],
+                                     .sets = store->texts[7],
+                                     .plan = store->texts[8],
+                                     .truth_columns = store->texts[9],
+                                     .shown_columns = store->texts[10],
+                                     .case_hash = (uint64_t)sqlite3_column_int64(statement, 11),
+                                     .seed = (uint64_t)sqlite3_column_int64(statement, 12),
+                                     .until_s = sqlite3_column_double(statement, 13),
+                                     .ended = sqlite3_column_int(statement, 14) != 0};
+    sqlite3_finalize(statement);
+    return code;
+}
+
+JournalStore *sim_journal_store_create(const char *path, const JournalNightRow *night, Error *error) {
+    if (access(path, F_OK) == 0) {
+        model_error_set(error, ERROR_FILE_WRITE, "the file exists and is not overwritten");
+        model_error_at(error, path, 0, 0);
+        model_error_allow(error, "the name of a new file");
+        return NULL;
+    }
+    JournalStore *store = open_file(path, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, error);
+    if (store == NULL) return NULL;
+    char identity[96];
+    snprintf(identity, sizeof identity, "PRAGMA application_id=%d; PRAGMA user_version=%d;", APPLICATION_ID,
+             SCHEMA_VERSION);
+    ErrorCode code = make_durable(store, error);
+    if (code == ERROR_OK) code = execute(store, "BEGIN", error);
+    if (code == ERROR_OK) code = execute(store, identity, error);
+    if (code == ERROR_OK) code = execute(store, SCHEMA, error);
+    if (code == ERROR_OK) code = put_night(store, night, error);
+    if (code == ERROR_OK) code = execute(store, "COMMIT", error);
+    if (code == ERROR_OK) code = get_night(store, error);
+    if (code == ERROR_OK) code = prepare_writing(store, error);
+    if (code != ERROR_OK) {
+        sim_journal_store_close(store);
+        unlink(path);
+        return NULL;
+    }
+    return store;
+}
+
+/* Refuses what is no night, and nights of a schema this build does not know. */
+static ErrorCode check_identity(JournalStore *store, Error *error) {
+    int64_t application = 0, version = 0;
+    ErrorCode code = read_whole(store, "PRAGMA application_id", &application, error);
+    if (code == ERROR_OK) code = read_whole(store, "PRAGMA user_version", &version, error);
+    if (code != ERROR_OK) return code;
+    if (application != APPLICATION_ID) return refuse(store, SQLITE_NOTADB, error);
+    if (version != SCHEMA_VERSION) {
+        code = model_error_set(error, ERROR_FORMAT, "the night has schema version %lld", (long long)version);
+        model_error_at(error, store->path, 0, 0);
+        model_error_allow(error, "version %d", SCHEMA_VERSION);
+    }
+    return code;
+}
+
+JournalStore *sim_journal_store_open(const char *path, bool writable, Error *error) {
+    if (access(path, R_OK) != 0) {
+        model_error_set(error, ERROR_FILE_READ, "cannot read the night: %s", strerror(errno));
+        model_error_at(error, path, 0, 0);
+        model_error_allow(error, "a file made by run --save or by the window");
+        return NULL;
+    }
+    JournalStore *store = open_file(path, writable ? SQLITE_OPEN_READWRITE : SQLITE_OPEN_READONLY, error);
+    if (store == NULL) return NULL;
+    ErrorCode code = check_identity(store, error);
+    if (code == ERROR_OK && writable) code = make_durable(store, error);
+    if (code == ERROR_OK) code = get_night(store, error);
+    if (code == ERROR_OK && writable) code = prepare_writing(store, error);
+    if (code != ERROR_OK) {
+        sim_journal_store_close(store);
+        return NULL;
+    }
+    return store;
+}
+
+void sim_journal_store_close(JournalStore *store) {
+    if (store == NULL) return;
+    sqlite3_finalize(store->put_act);
+    sqlite3_finalize(store->put_observation);
+    sqlite3_finalize(store->put_snapshot);
+    sqlite3_close(store->db);
+    for (int i = 0; i < NIGHT_TEXTS; i++)
+        free(store->texts[i]);
+    free(store);
+}
+
+const JournalNightRow *sim_journal_store_night(const JournalStore *store) {
+    return &store->night;
+}
+
+ErrorCode sim_journal_store_begin(JournalStore *store, Error *error) {
+    return execute(store, "BEGIN IMMEDIATE", error);
+}
+
+ErrorCode sim_journal_store_commit(JournalStore *store, Error *error) {
+    return execute(store, "COMMIT", error);
+}
+
+void sim_journal_store_rollback(JournalStore *store) {
+    if (sqlite3_get_autocommit(store->db) == 0) sqlite3_exec(store->db, "ROLLBACK", NULL, NULL, NULL);
+}
+
+ErrorCode sim_journal_store_put_act(JournalStore *store, const JournalActRow *row, Error *error) {
+    sqlite3_bind_int64(store->put_act, 1, row->number);
+    sqlite3_bind_double(store->put_act, 2, row->time_s);
+    sqlite3_bind_int(store->put_act, 3, row->kind);
+    sqlite3_bind_text(store->put_act, 4, row->sender, -1, SQLITE_STATIC);
+    sqlite3_bind_text(store->put_act, 5, row->text, -1, SQLITE_STATIC);
+    return step_once(store, store->put_act, error);
+}
+
+ErrorCode sim_journal_store_put_observation(JournalStore *store, const JournalObservationRow *row,
+                                            Error *error) {
+    sqlite3_bind_double(store->put_observation, 1, row->time_s);
+    sqlite3_bind_blob(store->put_observation, 2, row->truth, (int)(row->truth_count * sizeof(double)),
+                      SQLITE_STATIC);
+    sqlite3_bind_blob(store->put_observation, 3, row->shown, (int)(row->shown_count * sizeof(double)),
+                      SQLITE_STATIC);
+    return step_once(store, store->put_observation, error);
+}
+
+ErrorCode sim_journal_store_put_snapshot(JournalStore *store, const JournalSnapshotRow *row, Error *error) {
+    sqlite3_bind_double(store->put_snapshot, 1, row->time_s);
+    sqlite3_bind_int64(store->put_snapshot, 2, (int64_t)row->hash);
+    sqlite3_bind_int64(store->put_snapshot, 3, row->log_count);
+    sqlite3_bind_blob(store->put_snapshot, 4, row->state, (int)row->state_size, SQLITE_STATIC);
+    return step_once(store, store->put_snapshot, error);
+}
+
+ErrorCode sim_journal_store_put_ended(JournalStore *store, bool ended, Error *error) {
+    ErrorCode code = execute(store, ended ? "UPDATE night SET ended=1" : "UPDATE night SET ended=0", error);
+    if (code == ERROR_OK) store->night.ended = ended;
+    return code;
+}
+
+static const char *text_or_empty(sqlite3_stmt *statement, int column) {
+    const char *text = (const char *)sqlite3_column_text(statement, column);
+    return text != NULL ? text : "";
+}
+
+ErrorCode sim_journal_store_each_act(JournalStore *store, int64_t first_number, JournalActVisit visit,
+                                     void *context, Error *error) {
+    sqlite3_stmt *statement = NULL;
+    ErrorCode code =
+        prepare(store, "SELECT number,time_s,kind,sender,text FROM act WHERE number>=?1 ORDER BY number",
+                &statement, error);
+    if (code != ERROR_OK) return code;
+    sqlite3_bind_int64(statement, 1, first_number);
+    int result = SQLITE_DONE;
+    while (code == ERROR_OK && (result = sqlite3_step(statement)) == SQLITE_ROW) {
+        JournalActRow row = {.number = sqlite3_column_int64(statement, 0),
+                             .time_s = sqlite3_column_double(statement, 1),
+                             .kind = sqlite3_column_int(statement, 2),
+                             .sender = text_or_empty(statement, 3),
+                             .text = text_or_empty(statement, 4)};
+        code = visit(context, &row, error);
+    }
+    sqlite3_finalize(statement);
+    if (code == ERROR_OK && result != SQLITE_DONE) code = refuse(store, result, error);
+    return code;
+}
+
+ErrorCode sim_journal_store_each_observation(JournalStore *store, JournalObservationRowVisit visit,
+                                             void *context, Error *error) {
+    sqlite3_stmt *statement = NULL;
+    ErrorCode code =
+        prepare(store, "SELECT time_s,truth,shown FROM observation ORDER BY number", &statement, error);
+    if (code != ERROR_OK) return code;
+    int result = SQLITE_DONE;
+    while (code == ERROR_OK && (result = sqlite3_step(statement)) == SQLITE_ROW) {
+        JournalObservationRow row = {
+            .time_s = sqlite3_column_double(statement, 0),
+            .truth = sqlite3_column_blob(statement, 1),
+            .shown = sqlite3_column_blob(statement, 2),
+            .truth_count = (size_t)sqlite3_column_bytes(statement, 1) / sizeof(double),
+            .shown_count = (size_t)sqlite3_column_bytes(statement, 2) / sizeof(double)};
+        code = visit(context, &row, error);
+    }
+    sqlite3_finalize(statement);
+    if (code == ERROR_OK && result != SQLITE_DONE) code = refuse(store, result, error);
+    return code;
+}
+
+/* Visits the snapshots that `sql` selects; *seen counts them. */
+static ErrorCode visit_snapshots(JournalStore *store, const char *sql, JournalSnapshotVisit visit,
+                                 void *context, int64_t *seen, Error *error) {
+    sqlite3_stmt *statement = NULL;
+    ErrorCode code = prepare(store, sql, &statement, error);
+    if (code != ERROR_OK) return code;
+    int result = SQLITE_DONE;
+    while (code == ERROR_OK && (result = sqlite3_step(statement)) == SQLITE_ROW) {
+        JournalSnapshotRow row = {.time_s = sqlite3_column_double(statement, 0),
+                                  .hash = (uint64_t)sqlite3_column_int64(statement, 1),
+                                  .log_count = sqlite3_column_int64(statement, 2),
+                                  .state = sqlite3_column_blob(statement, 3),
+                                  .state_size = (size_t)sqlite3_column_bytes(statement, 3)};
+        *seen += 1;
+        code = visit(context, &row, error);
+    }
+    sqlite3_finalize(statement);
+    if (code == ERROR_OK && result != SQLITE_DONE) code = refuse(store, result, error);
+    return code;
+}
+
+ErrorCode sim_journal_store_each_snapshot(JournalStore *store, JournalSnapshotVisit visit, void *context,
+                                          Error *error) {
+    int64_t seen = 0;
+    return visit_snapshots(store, "SELECT time_s,hash,log_count,state FROM snapshot ORDER BY number", visit,
+                           context, &seen, error);
+}
+
+ErrorCode sim_journal_store_last_snapshot(JournalStore *store, JournalSnapshotVisit visit, void *context,
+                                          Error *error) {
+    int64_t seen = 0;
+    ErrorCode code = visit_snapshots(
+        store, "SELECT time_s,hash,log_count,state FROM snapshot ORDER BY number DESC LIMIT 1", visit,
+        context, &seen, error);
+    if (code == ERROR_OK && seen == 0) {
+        code = model_error_set(error, ERROR_FORMAT, "the night holds no state to go on from");
+        model_error_at(error, store->path, 0, 0);
+    }
+    return code;
+}
+
+ErrorCode sim_journal_store_extent(JournalStore *store, int64_t *acts, double *reached_s, Error *error) {
+    sqlite3_stmt *statement = NULL;
+    ErrorCode code = prepare(store,
+                             "SELECT (SELECT coalesce(max(number)+1,0) FROM act), max("
+                             "(SELECT coalesce(max(time_s),0) FROM act),"
+                             "(SELECT coalesce(max(time_s),0) FROM observation),"
+                             "(SELECT coalesce(max(time_s),0) FROM snapshot))",
+                             &statement, error);
+    if (code != ERROR_OK) return code;
+    int result = sqlite3_step(statement);
+    if (result == SQLITE_ROW) {
+        *acts = sqlite3_column_int64(statement, 0);
+        *reached_s = sqlite3_column_double(statement, 1);
+    }
+    sqlite3_finalize(statement);
+    return result == SQLITE_ROW ? ERROR_OK : refuse(store, result, error);
+}

@@ -1,0 +1,97 @@
+/* The tables of one recorded night in SQLite. The only file that knows SQLite; what is written when, and how
+   a night is resumed from it, is in journal.c. */
+#ifndef SIM_JOURNAL_STORE_H
+#define SIM_JOURNAL_STORE_H
+
+#include "model/error.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+typedef struct JournalStore JournalStore;
+
+/* Row of table night. Texts are the reader's: valid until the store is closed. */
+typedef struct JournalNightRow {
+    const char *build, *maker, *begun;
+    const char *case_path, *case_id, *case_title, *case_text;
+    const char *sets; /* parameters changed when the session was opened, KEY=VALUE lines */
+    const char *plan; /* orders to come, TIME ORDER lines */
+    const char *truth_columns,
+        *shown_columns; /* names of the doubles in an observation, with commas between */
+    uint64_t case_hash, seed;
+    double until_s;
+    bool ended;
+} JournalNightRow;
+
+/* Row of table act: an entry of the night's log. */
+typedef struct JournalActRow {
+    int64_t number;
+    double time_s;
+    int kind;           /* enum LogKind */
+    const char *sender; /* who speaks; id of the event or objective */
+    const char *text;
+} JournalActRow;
+
+/* Row of table observation: doubles as the columns in night say. A value that is not on show is NaN. */
+typedef struct JournalObservationRow {
+    double time_s;
+    const void *truth, *shown; /* doubles, perhaps not aligned: copy them out */
+    size_t truth_count, shown_count;
+} JournalObservationRow;
+
+/* Row of table snapshot: the complete state of the session. */
+typedef struct JournalSnapshotRow {
+    double time_s;
+    uint64_t hash;     /* sim_session_hash at that moment */
+    int64_t log_count; /* acts before it */
+    const void *state;
+    size_t state_size;
+} JournalSnapshotRow;
+
+/* Makes a new night at `path`; refuses one that exists. NULL and `error` on failure. */
+JournalStore *sim_journal_store_create(const char *path, const JournalNightRow *night, Error *error);
+
+/* Opens a night; NULL and `error` when it is missing, no night, or of a later schema. */
+JournalStore *sim_journal_store_open(const char *path, bool writable, Error *error);
+
+/* Accepts NULL. */
+void sim_journal_store_close(JournalStore *store);
+
+const JournalNightRow *sim_journal_store_night(const JournalStore *store);
+
+/* What is put between begin and commit is written as a whole or not at all. After a failure call rollback. */
+MODEL_CHECKED ErrorCode sim_journal_store_begin(JournalStore *store, Error *error);
+MODEL_CHECKED ErrorCode sim_journal_store_commit(JournalStore *store, Error *error);
+void sim_journal_store_rollback(JournalStore *store);
+MODEL_CHECKED ErrorCode sim_journal_store_put_act(JournalStore *store, const JournalActRow *row,
+                                                  Error *error);
+MODEL_CHECKED ErrorCode sim_journal_store_put_observation(JournalStore *store,
+                                                          const JournalObservationRow *row, Error *error);
+MODEL_CHECKED ErrorCode sim_journal_store_put_snapshot(JournalStore *store, const JournalSnapshotRow *row,
+                                                       Error *error);
+MODEL_CHECKED ErrorCode sim_journal_store_put_ended(JournalStore *store, bool ended, Error *error);
+
+/* Walks a table in order of time; stops at the first visit that does not return ERROR_OK and returns that.
+   A row is valid during its visit only. */
+typedef ErrorCode (*JournalActVisit)(void *context, const JournalActRow *row, Error *error);
+typedef ErrorCode (*JournalObservationRowVisit)(void *context, const JournalObservationRow *row,
+                                                Error *error);
+typedef ErrorCode (*JournalSnapshotVisit)(void *context, const JournalSnapshotRow *row, Error *error);
+MODEL_CHECKED ErrorCode sim_journal_store_each_act(JournalStore *store, int64_t first_number,
+                                                   JournalActVisit visit, void *context, Error *error);
+MODEL_CHECKED ErrorCode sim_journal_store_each_observation(JournalStore *store,
+                                                           JournalObservationRowVisit visit, void *context,
+                                                           Error *error);
+MODEL_CHECKED ErrorCode sim_journal_store_each_snapshot(JournalStore *store, JournalSnapshotVisit visit,
+                                                        void *context, Error *error);
+
+/* Visits the last snapshot only; ERROR_FORMAT when there is none. */
+MODEL_CHECKED ErrorCode sim_journal_store_last_snapshot(JournalStore *store, JournalSnapshotVisit visit,
+                                                        void *context, Error *error);
+
+/* Number of acts, and the latest time of any act, observation or snapshot (s). */
+MODEL_CHECKED ErrorCode sim_journal_store_extent(JournalStore *store, int64_t *acts, double *reached_s,
+                                                 Error *error);
+
+#endif
