@@ -7,6 +7,7 @@
 #include "model/beat.h"
 #include "model/parameters.h"
 #include "model/random.h"
+#include "sim/ecg.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -24,7 +25,7 @@ typedef struct DisplayRow {
     const char *key; /* name with its unit; `shown_` in front of it in CSV columns and conditions */
     const char *unit;
     const char *label; /* short, for a tile */
-    int decimals;      /* shown after the point */
+    int decimals;      /* shown after the point; -1: whole tens */
     double low, high;  /* scale of its bar and trend; values outside are drawn at the edge */
     double window_s;   /* averaging time, s; 0: taken as a sample on demand or at set times */
     const char *text;  /* what it is */
@@ -61,15 +62,6 @@ typedef struct Trace {
     double value[TRACE_COUNT][BEAT_TICKS_MAX];
 } Trace;
 
-enum { INSTRUMENTS_ONSETS_MAX = 12 };
-
-/* A recent activation whose waves may still be on the paper. */
-typedef struct EcgOnset {
-    int64_t tick;
-    int kind;    /* enum EcgWave in ecg.c */
-    double rr_s; /* interval it was made with, for the length of repolarisation */
-} EcgOnset;
-
 /* A fluid-filled catheter and transducer: damped second-order system. */
 typedef struct Catheter {
     double p_mmhg, rate_mmhg_s;
@@ -81,11 +73,9 @@ typedef struct InstrumentsState {
     Random random; /* the instruments' own, separate from the patient's */
     bool started;
     Catheter art, pa, cvp;
-    double console_flow_l_min; /* low-passed estimate */
-    EcgOnset onsets[INSTRUMENTS_ONSETS_MAX];
-    int onset_next;
-    double wander_phase_rad;
-    double fibrillation_phase_rad[3];
+    double console_flow_l_min;             /* estimate behind the pump flow trace, low-passed */
+    double pump_max_l_min, pump_min_l_min; /* running averages of each beat's extremes on the trace */
+    EcgState ecg;
     double average[DISPLAY_COUNT]; /* running averages behind the numbers */
     bool average_valid[DISPLAY_COUNT];
     double next_update_s; /* numbers change at most this often */

@@ -50,9 +50,9 @@ typedef struct OrderRow {
     OrderGroup group;
     OrderKind kind;
     const char *unit;
-    double low, high;        /* allowed values; 0 (off) is always allowed for drips, gas and fluid rates */
-    double step, coarse;     /* small and large change by the buttons */
-    double standard;         /* first value offered */
+    double low, high;    /* allowed values; 0 (off) is always allowed for drips, gas and fluid rates */
+    double step, coarse; /* small and large change by the buttons */
+    double standard;     /* first value offered; blood products: one unit, mL; actions: time they take, s */
     const char *amount_unit; /* "mcg" or "U" for a drip */
     double concentration;    /* amount_unit per mL drawn up; 0 if none */
     ParameterId parameter;   /* what it sets; PARAMETER_COUNT if none */
@@ -146,6 +146,9 @@ OrderLimits sim_orders_limits_standard(void);
 MODEL_CHECKED ErrorCode sim_orders_parse(const char *text, const OrderLimits *limits, Order *order,
                                          Error *error);
 
+/* Checks an order against the table and (with `limits`, may be NULL) what the case allows. */
+MODEL_CHECKED ErrorCode sim_orders_check(const Order *order, const OrderLimits *limits, Error *error);
+
 /* Writes an order in the text form that sim_orders_parse reads; always terminated. */
 void sim_orders_format(const Order *order, char *text, size_t size);
 
@@ -166,12 +169,10 @@ MODEL_CHECKED ErrorCode sim_orders_give(OrdersState *state, const Order *order, 
 
 /* Books dt_s (s) just played of everything running, ends what is complete, and fills *effects (overwritten).
  */
-void sim_orders_advance(OrdersState *state, const OrderLimits *limits, const Parameters *parameters,
-                        double dt_s, double time_s, OrderEffects *effects);
+void sim_orders_advance(OrdersState *state, const Parameters *parameters, double dt_s, OrderEffects *effects);
 
 /* Stops running entry `index` (0..ORDER_RUNNING_MAX-1) at once. */
-MODEL_CHECKED ErrorCode sim_orders_stop(OrdersState *state, int index, const Parameters *parameters,
-                                        OrderEffects *effects, Error *error);
+MODEL_CHECKED ErrorCode sim_orders_stop(OrdersState *state, int index, OrderEffects *effects, Error *error);
 
 /* A script changed the rhythm: keeps it under the pacing. Returns the rhythm_kind that holds now. */
 double sim_orders_rhythm(OrdersState *state, double rhythm_kind);

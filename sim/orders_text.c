@@ -1,0 +1,332 @@
+/* The text form of orders: reading, checking, writing. */
+#include "sim/orders.h"
+
+#include "model/units.h"
+#include "sim/duration.h"
+#include "sim/quantity.h"
+#include "sim/suggest.h"
+
+#include <ctype.h>
+#include <stdio.h>
+#include <string.h>
+
+#define BOLUS_STANDARD_S      600.0 /* when a bolus says no time; common practice */
+#define BOLUS_SHORTEST_S      10.0
+#define RUN_LONGEST_S         (24.0 * 3600.0)
+#define LOAD_STANDARD_S       600.0 /* when a load says no time: that of milrinone's label */
+#define INFUSION_HIGHEST_ML_H 2000.0
+#define LOAD_HIGHEST          100.0 /* amount per kg; milrinone's label has 50 */
+
+enum { WORDS_MAX = 10, WORD_MAX = 40 };
+
+typedef struct Words {
+    int count, next;
+    char word[WORDS_MAX][WORD_MAX];
+} Words;
+
+static const char *const pacing_words[] = {"off", "atrial", "ventricular", "both"};
+
+static ErrorCode split(const char *text, Words *words, Error *error) {
+    words->count = words->next = 0;
+    for (const char *c = text; *c != '\0';) {
+        while (isspace((unsigned char)*c)) {
+            c++;
+        }
+        size_t length = 0;
+        while (c[length] != '\0' && !isspace((unsigned char)c[length])) {
+            length++;
+        }
+        if (length == 0) break;
+        if (length >= WORD_MAX || words->count == WORDS_MAX)
+            return model_error_set(error, ERROR_SYNTAX, "\"%.60s\" is too long for an order", text);
+        for (size_t i = 0; i < length; i++) {
+            words->word[words->count][i] = (char)tolower((unsigned char)c[i]);
+        }
+        words->word[words->count++][length] = '\0';
+        c += length;
+    }
+    if (words->count > 0) return ERROR_OK;
+    model_error_set(error, ERROR_SYNTAX, "the order is empty");
+    model_error_allow(error, "like speed 9000 or bolus crystalloid 250mL over 10min");
+    return ERROR_SYNTAX;
+}
+
+/* Next word, or "" at the end. */
+static const char *peek(const Words *words) {
+    return words->next < words->count ? words->word[words->next] : "";
+}
+
+static bool take(Words *words, const char *wanted) {
+    if (strcmp(peek(words), wanted) != 0) return false;
+    words->next++;
+    return true;
+}
+
+static ErrorCode find_order(Words *words, OrderId *id, Error *error) {
+    const char *names[ORDER_COUNT];
+    for (int i = 0; i < ORDER_COUNT; i++) {
+        names[i] = sim_orders_row((OrderId)i)->key;
+    }
+    const char *typed = peek(words);
+    *id = sim_orders_find(typed);
+    if (*id != ORDER_COUNT) {
+        words->next++;
+        return ERROR_OK;
+    }
+    model_error_set(error, ERROR_UNKNOWN_NAME, "there is no order \"%s\"", typed);
+    size_t nearest = sim_suggest_nearest(typed, names, ORDER_COUNT);
+    if (nearest < ORDER_COUNT) {
+        model_error_allow(error, "did you mean %s?", names[nearest]);
+    } else {
+        model_error_allow(error, "see: evenkeel list orders");
+    }
+    return ERROR_UNKNOWN_NAME;
+}
+
+/* Reads "250mL" or "250 mL" up to the next keyword. */
+static ErrorCode take_quantity(Words *words, Quantity *quantity, Error *error) {
+    char text[2 * WORD_MAX];
+    snprintf(text, sizeof text, "%s", peek(words));
+    if (text[0] == '\0') return model_error_set(error, ERROR_SYNTAX, "a value is missing at the end");
+    words->next++;
+    const char *unit = peek(words);
+    size_t length = strlen(text);
+    bool bare = isdigit((unsigned char)text[length - 1]) || text[length - 1] == '.';
+    if (bare && unit[0] != '\0' && strcmp(unit, "over") != 0 && strcmp(unit, "load") != 0) {
+        snprintf(text + length, sizeof text - length, " %s", unit);
+        words->next++;
+    }
+    return sim_quantity_parse(text, quantity, error);
+}
+
+static ErrorCode refuse_unit(const Quantity *quantity, const char *allowed, Error *error) {
+    model_error_set(error, ERROR_SYNTAX, "the unit \"%s\" does not fit here", quantity->unit);
+    model_error_allow(error, "%s", allowed);
+    return ERROR_SYNTAX;
+}
+
+/* Brings a quantity to the row's unit. */
+static ErrorCode in_row_unit(const OrderRow *row, const Quantity *quantity, double *value, Error *error) {
+    *value = quantity->value;
+    if (sim_quantity_unit_is(quantity->unit, row->unit)) return ERROR_OK;
+    if (strcmp(row->unit, "fraction") == 0 && strcmp(quantity->unit, "%") == 0) {
+        *value = quantity->value / 100;
+        return ERROR_OK;
+    }
+    if (strcmp(row->unit, "U/min") == 0 && strcmp(quantity->unit, "u/h") == 0) {
+        *value = quantity->value / UNITS_S_PER_MIN;
+        return ERROR_OK;
+    }
+    return refuse_unit(quantity, row->unit, error);
+}
+
+/* "over 10min", or `standard_s` when it is not said. */
+static ErrorCode take_over(Words *words, double standard_s, double *duration_s, Error *error) {
+    *duration_s = standard_s;
+    if (!take(words, "over")) return ERROR_OK;
+    char text[2 * WORD_MAX];
+    snprintf(text, sizeof text, "%s", peek(words));
+    if (words->next < words->count) words->next++;
+    size_t length = strlen(text);
+    if (length > 0 && isdigit((unsigned char)text[length - 1]) && peek(words)[0] != '\0') {
+        snprintf(text + length, sizeof text - length, "%s", peek(words));
+        words->next++;
+    }
+    return sim_duration_parse(text, duration_s, error);
+}
+
+static ErrorCode read_fluid(Words *words, const char *verb, Order *order, Error *error) {
+    const OrderRow *row = sim_orders_row(order->id);
+    if (strcmp(verb, "stop") == 0) {
+        order->act = ORDER_ACT_STOP;
+        return ERROR_OK;
+    }
+    if (take(words, "off")) {
+        order->act = ORDER_ACT_OFF;
+        return ERROR_OK;
+    }
+    Quantity quantity;
+    ErrorCode code = take_quantity(words, &quantity, error);
+    if (code != ERROR_OK) return code;
+    bool blood = row->coarse >= row->standard && (order->id == ORDER_red_cells || order->id == ORDER_plasma);
+    const char *unit = quantity.unit;
+    bool rate = strcmp(verb, "infusion") == 0 || (verb[0] == '\0' && strchr(unit, '/') != NULL);
+    order->act = rate ? ORDER_ACT_INFUSION : ORDER_ACT_BOLUS;
+    order->value = quantity.value;
+    if (rate) {
+        if (strcmp(unit, "ml/min") == 0) {
+            order->value = quantity.value * UNITS_S_PER_MIN;
+        } else if (!sim_quantity_unit_is(unit, "mL/h")) {
+            return refuse_unit(&quantity, "mL/h or mL/min for an infusion", error);
+        }
+        return ERROR_OK;
+    }
+    if (strcmp(unit, "l") == 0) {
+        order->value = quantity.value * 1000;
+    } else if (blood && unit[0] != '\0' && sim_quantity_unit_is(unit, "unit")) {
+        order->value = quantity.value * row->standard;
+    } else if (!sim_quantity_unit_is(unit, "mL")) {
+        return refuse_unit(&quantity, blood ? "mL or unit" : "mL or L", error);
+    }
+    return take_over(words, BOLUS_STANDARD_S, &order->duration_s, error);
+}
+
+static ErrorCode read_pacing(Words *words, Order *order, Error *error) {
+    if (take(words, "off")) {
+        order->act = ORDER_ACT_OFF;
+        return ERROR_OK;
+    }
+    order->act = ORDER_ACT_SET;
+    for (int mode = ORDER_PACING_ATRIAL; mode <= ORDER_PACING_BOTH; mode++) {
+        if (take(words, pacing_words[mode])) order->pacing = (OrderPacing)mode;
+    }
+    if (order->pacing == ORDER_PACING_OFF) {
+        model_error_set(error, ERROR_SYNTAX, "pacing \"%s\" is not known", peek(words));
+        model_error_allow(error, "pacing atrial 90, pacing ventricular 80, pacing both 90, pacing off");
+        return ERROR_SYNTAX;
+    }
+    Quantity quantity;
+    ErrorCode code = take_quantity(words, &quantity, error);
+    if (code != ERROR_OK) return code;
+    return in_row_unit(sim_orders_row(order->id), &quantity, &order->value, error);
+}
+
+static ErrorCode read_value(Words *words, const char *verb, Order *order, Error *error) {
+    const OrderRow *row = sim_orders_row(order->id);
+    bool can_stop = row->kind == ORDER_KIND_DRIP || row->kind == ORDER_KIND_GAS;
+    if (can_stop && (strcmp(verb, "stop") == 0 || take(words, "off"))) {
+        order->act = ORDER_ACT_OFF;
+        return ERROR_OK;
+    }
+    order->act = ORDER_ACT_SET;
+    Quantity quantity;
+    ErrorCode code = take_quantity(words, &quantity, error);
+    if (code == ERROR_OK) code = in_row_unit(row, &quantity, &order->value, error);
+    if (code != ERROR_OK || row->kind != ORDER_KIND_DRIP || !take(words, "load")) return code;
+    code = take_quantity(words, &quantity, error);
+    if (code != ERROR_OK) return code;
+    char per_kg[WORD_MAX];
+    snprintf(per_kg, sizeof per_kg, "%s/kg", row->amount_unit);
+    if (!sim_quantity_unit_is(quantity.unit, per_kg)) return refuse_unit(&quantity, per_kg, error);
+    order->load = quantity.value;
+    return take_over(words, LOAD_STANDARD_S, &order->load_s, error);
+}
+
+static ErrorCode outside(const OrderRow *row, const char *what, double value, double low, double high,
+                         const char *unit, Error *error) {
+    model_error_set(error, ERROR_RANGE, "%s %g %s is out of range", what, value, unit);
+    model_error_at(error, row->key, 0, 0);
+    model_error_allow(error, "%g to %g %s", low, high, unit);
+    return ERROR_RANGE;
+}
+
+static bool within(double value, double low, double high) {
+    const double slack = 1e-9; /* a limit typed in another unit still fits */
+    return value >= low - slack && value <= high + slack;
+}
+
+static ErrorCode check_fluid(const OrderRow *row, const Order *order, const OrderLimit *limit, Error *error) {
+    if (order->act == ORDER_ACT_BOLUS) {
+        if (!within(order->value, limit->low, limit->high))
+            return outside(row, "volume", order->value, limit->low, limit->high, "mL", error);
+        if (!within(order->duration_s, BOLUS_SHORTEST_S, RUN_LONGEST_S))
+            return outside(row, "time", order->duration_s, BOLUS_SHORTEST_S, RUN_LONGEST_S, "s", error);
+    }
+    if (order->act == ORDER_ACT_INFUSION && !within(order->value, 0, INFUSION_HIGHEST_ML_H))
+        return outside(row, "rate", order->value, 0, INFUSION_HIGHEST_ML_H, "mL/h", error);
+    return ERROR_OK;
+}
+
+ErrorCode sim_orders_check(const Order *order, const OrderLimits *limits, Error *error) {
+    const OrderRow *row = sim_orders_row(order->id);
+    OrderLimit limit = {.allowed = true, .low = row->low, .high = row->high};
+    if (limits != NULL) limit = limits->of[order->id];
+    if (!limit.allowed) {
+        model_error_set(error, ERROR_NOT_ALLOWED, "%s cannot be ordered in this case", row->key);
+        return ERROR_NOT_ALLOWED;
+    }
+    if (row->kind == ORDER_KIND_FLUID) return check_fluid(row, order, &limit, error);
+    if (order->act != ORDER_ACT_SET) return ERROR_OK;
+    bool off = order->value <= 0 && (row->kind == ORDER_KIND_DRIP || row->kind == ORDER_KIND_GAS);
+    if (!(off && order->value >= 0) && !within(order->value, limit.low, limit.high))
+        return outside(row, "value", order->value, limit.low, limit.high, row->unit, error);
+    if (order->load > 0 && !within(order->load_s, UNITS_S_PER_MIN, RUN_LONGEST_S))
+        return outside(row, "time of the load", order->load_s, UNITS_S_PER_MIN, RUN_LONGEST_S, "s", error);
+    if (!within(order->load, 0, LOAD_HIGHEST))
+        return outside(row, "load", order->load, 0, LOAD_HIGHEST, "per kg", error);
+    return ERROR_OK;
+}
+
+ErrorCode sim_orders_parse(const char *text, const OrderLimits *limits, Order *order, Error *error) {
+    Words words;
+    Order read = {0};
+    char verb[WORD_MAX] = "";
+    ErrorCode code = split(text, &words, error);
+    if (code != ERROR_OK) return code;
+    if (strcmp(peek(&words), "bolus") == 0 || strcmp(peek(&words), "infusion") == 0 ||
+        strcmp(peek(&words), "stop") == 0) {
+        memcpy(verb, peek(&words), WORD_MAX);
+        words.next++;
+    }
+    code = find_order(&words, &read.id, error);
+    if (code != ERROR_OK) return code;
+    OrderKind kind = sim_orders_row(read.id)->kind;
+    if (verb[0] != '\0' && kind != ORDER_KIND_FLUID &&
+        !(strcmp(verb, "stop") == 0 && kind != ORDER_KIND_ACTION)) {
+        model_error_set(error, ERROR_SYNTAX, "%s cannot be given as \"%s\"", sim_orders_row(read.id)->key,
+                        verb);
+        model_error_allow(error, "crystalloid, colloid, red_cells, plasma");
+        return ERROR_SYNTAX;
+    }
+    if (kind == ORDER_KIND_FLUID) {
+        code = read_fluid(&words, verb, &read, error);
+    } else if (kind == ORDER_KIND_PACING) {
+        code = read_pacing(&words, &read, error);
+    } else if (kind == ORDER_KIND_ACTION) {
+        read.act = ORDER_ACT_DO;
+    } else {
+        code = read_value(&words, verb, &read, error);
+    }
+    if (code == ERROR_OK && words.next < words.count)
+        code = model_error_set(error, ERROR_SYNTAX, "\"%s\" is not understood at the end of the order",
+                               peek(&words));
+    if (code == ERROR_OK) code = sim_orders_check(&read, limits, error);
+    if (code == ERROR_OK) *order = read;
+    return code;
+}
+
+void sim_orders_format(const Order *order, char *text, size_t size) {
+    const OrderRow *row = sim_orders_row(order->id);
+    char over[DURATION_TEXT_MAX];
+    switch (order->act) {
+    case ORDER_ACT_BOLUS:
+        sim_duration_format(order->duration_s, over, sizeof over);
+        snprintf(text, size, "bolus %s %.10gmL over %s", row->key, order->value, over);
+        break;
+    case ORDER_ACT_INFUSION:
+        snprintf(text, size, "infusion %s %.10gmL/h", row->key, order->value);
+        break;
+    case ORDER_ACT_STOP:
+        snprintf(text, size, "stop %s", row->key);
+        break;
+    case ORDER_ACT_OFF:
+        snprintf(text, size, "%s off", row->key);
+        break;
+    case ORDER_ACT_DO:
+        snprintf(text, size, "%s", row->key);
+        break;
+    case ORDER_ACT_SET:
+        if (row->kind == ORDER_KIND_PACING) {
+            snprintf(text, size, "%s %s %.10g", row->key, pacing_words[order->pacing], order->value);
+        } else if (order->load > 0) {
+            sim_duration_format(order->load_s, over, sizeof over);
+            snprintf(text, size, "%s %.10g%s load %.10g%s/kg over %s", row->key, order->value, row->unit,
+                     order->load, row->amount_unit, over);
+        } else {
+            const char *unit = strcmp(row->unit, "fraction") == 0 ? "" : row->unit;
+            const char *space = isdigit((unsigned char)unit[0]) ? " " : ""; /* 14 1/min */
+            snprintf(text, size, "%s %.10g%s%s", row->key, order->value, space, unit);
+        }
+        break;
+    }
+}
