@@ -1,0 +1,212 @@
+/* Parts of the heart picture that are drawn rather than filled. */
+#include "ui/heart_parts.h"
+
+#include <math.h>
+
+/* A jet reaches this share of the chamber it enters as the fraction grows: 0.3 -> about half. */
+static const double JET_REACH = 0.75, JET_GROWTH = 3.0, JET_SLIM = 0.25;
+static const double JET_SEEN = 0.04; /* a smaller fraction is no leak */
+static const double CHEVRON_JET_PER_S = 1.1;
+static const double CHEVRON_MM_PER_ML = 0.14; /* blood moved to chevron travel: 5 L/min is 11 mm/s */
+static const double FLOW_SEEN_L_MIN = 0.25;
+
+double ui_heart_px_x(const HeartPen *pen, HeartPoint point) {
+    return pen->x_px + pen->px_per_mm * point.x_mm;
+}
+
+double ui_heart_px_y(const HeartPen *pen, HeartPoint point) {
+    return pen->y_px + pen->px_per_mm * point.y_mm;
+}
+
+void ui_heart_trace_open(DrawList *list, const HeartPen *pen, const HeartCurve *curve, int first, int count) {
+    const HeartPoint *p = &curve->point[3 * first];
+    ui_draw_move(list, ui_heart_px_x(pen, p[0]), ui_heart_px_y(pen, p[0]));
+    for (int i = 0; i < count; i++, p += 3) {
+        ui_draw_curve(list, ui_heart_px_x(pen, p[1]), ui_heart_px_y(pen, p[1]), ui_heart_px_x(pen, p[2]),
+                      ui_heart_px_y(pen, p[2]), ui_heart_px_x(pen, p[3]), ui_heart_px_y(pen, p[3]));
+    }
+}
+
+void ui_heart_trace(DrawList *list, const HeartPen *pen, const HeartCurve *curve) {
+    if (curve->count < 4) return;
+    ui_heart_trace_open(list, pen, curve, 0, (curve->count - 1) / 3);
+    ui_draw_close(list);
+}
+
+void ui_heart_trace_root(DrawList *list, const HeartPen *pen, const HeartCurve *root) {
+    int sides = ((root->count - 1) / 3 - 2) / 2;
+    ui_heart_trace_open(list, pen, root, 0, sides);
+    ui_heart_trace_open(list, pen, root, sides + 1, sides);
+}
+
+void ui_heart_torn_top(DrawList *list, const HeartPen *pen, const HeartShape *shape, const Theme *theme) {
+    double x0 = ui_heart_px_x(pen, shape->root_top[0]) - 6.0 * pen->px_per_mm;
+    double x1 = ui_heart_px_x(pen, shape->root_top[1]) + 6.0 * pen->px_per_mm;
+    double y = ui_heart_px_y(pen, shape->root_top[0]), wave = 3.4 * pen->px_per_mm, third = (x1 - x0) / 3.0;
+    for (int k = 0; k < 2; k++) {
+        double yy = y - 0.3 * wave + k * 1.25 * wave;
+        ui_draw_path(list);
+        ui_draw_move(list, x0, yy);
+        ui_draw_curve(list, x0 + third, yy - 2.0 * wave, x1 - third, yy + 2.0 * wave, x1, yy);
+        if (k == 0) {
+            /* cover the lumen's straight end above the wave */
+            ui_draw_to(list, x1, yy - 2.0 * wave);
+            ui_draw_to(list, x0, yy - 2.0 * wave);
+            ui_draw_close(list);
+            ui_draw_fill(list, theme->panel);
+            ui_draw_path(list);
+            ui_draw_move(list, x0, yy);
+            ui_draw_curve(list, x0 + third, yy - 2.0 * wave, x1 - third, yy + 2.0 * wave, x1, yy);
+        }
+        ui_draw_stroke(list, ui_draw_solid(theme->pericardium, 0.7 * pen->line_px));
+    }
+}
+
+void ui_heart_valves(DrawList *list, const HeartPen *pen, const HeartShape *shape, const Theme *theme) {
+    static const HeartValveId SEEN[] = {HEART_MITRAL, HEART_TRICUSPID, HEART_AORTIC};
+    ui_draw_path(list);
+    for (int v = 0; v < 3; v++) {
+        for (int k = 0; k < 2; k++) {
+            const HeartCurve *leaflet = &shape->valve[SEEN[v]].leaflet[k];
+            ui_heart_trace_open(list, pen, leaflet, 0, (leaflet->count - 1) / 3);
+        }
+    }
+    Colour dark = ui_colour_alpha(theme->ink, 0.55);
+    ui_draw_stroke(list, ui_draw_solid(dark, 2.6 * pen->line_px));
+    ui_draw_stroke(list, ui_draw_solid(ui_colour_mix(theme->text2, theme->text1, 0.5), 1.5 * pen->line_px));
+}
+
+/* An open V at (x, y) pointing along (dx, dy), `half` px to each side. */
+static void chevron(DrawList *list, double x, double y, double dx, double dy, double half) {
+    double back = 0.75 * half;
+    ui_draw_move(list, x - dx * back - dy * half, y - dy * back + dx * half);
+    ui_draw_to(list, x, y);
+    ui_draw_to(list, x - dx * back + dy * half, y - dy * back - dx * half);
+}
+
+/* A drop from its neck at (x, y) along the unit vector (dx, dy), `length` px long and `half` px to each side.
+ */
+static void drop_path(DrawList *list, double x, double y, double dx, double dy, double length, double half) {
+    double neck = 0.28 * half, nx = -dy, ny = dx;
+    double bx = x + dx * 0.68 * length, by = y + dy * 0.68 * length, tx = x + dx * length,
+           ty = y + dy * length;
+    ui_draw_path(list);
+    ui_draw_move(list, x + nx * neck, y + ny * neck);
+    ui_draw_curve(list, x + nx * neck + dx * 0.3 * length, y + ny * neck + dy * 0.3 * length,
+                  bx + nx * half - dx * 0.25 * length, by + ny * half - dy * 0.25 * length, bx + nx * half,
+                  by + ny * half);
+    ui_draw_curve(list, bx + nx * half + dx * 0.18 * length, by + ny * half + dy * 0.18 * length,
+                  tx + nx * 0.55 * half, ty + ny * 0.55 * half, tx, ty);
+    ui_draw_curve(list, tx - nx * 0.55 * half, ty - ny * 0.55 * half, bx - nx * half + dx * 0.18 * length,
+                  by - ny * half + dy * 0.18 * length, bx - nx * half, by - ny * half);
+    ui_draw_curve(list, bx - nx * half - dx * 0.25 * length, by - ny * half - dy * 0.25 * length,
+                  x - nx * neck + dx * 0.3 * length, y - ny * neck + dy * 0.3 * length, x - nx * neck,
+                  y - ny * neck);
+    ui_draw_close(list);
+}
+
+/* One leak from `from` along (dx, dy), into a room `room_mm` long and `wide_mm` wide. */
+static void jet(DrawList *list, const HeartPen *pen, HeartPoint from, double dx, double dy, double leak_frac,
+                double room_mm, double wide_mm, double phase, const Theme *theme) {
+    if (!(leak_frac > JET_SEEN)) return;
+    double seen = fmin((leak_frac - JET_SEEN) / JET_SEEN, 1.0);
+    double length = JET_REACH * room_mm * (1.0 - exp(-JET_GROWTH * leak_frac)) * pen->px_per_mm;
+    double half = fmin(JET_SLIM * length + 1.2 * pen->line_px, 0.30 * wide_mm * pen->px_per_mm);
+    double x = ui_heart_px_x(pen, from), y = ui_heart_px_y(pen, from), step = 4.4 * pen->line_px;
+    Colour light = ui_colour_alpha(theme->text2, seen);
+    drop_path(list, x, y, dx, dy, length, half);
+    ui_draw_fill(list, ui_colour_alpha(theme->text2, 0.42 * seen));
+    ui_draw_stroke(list, ui_draw_solid(light, 0.55 * pen->line_px));
+    ui_draw_clip(list);
+    ui_draw_path(list);
+    for (double at = phase * step; at < length + step; at += step) {
+        double t = at / length, width = t < 0.68 ? 0.3 + 0.7 * t / 0.68 : 1.0;
+        chevron(list, x + dx * at, y + dy * at, dx, dy, 0.62 * half * width);
+    }
+    ui_draw_stroke(list, ui_draw_solid(ui_colour_alpha(theme->text1, seen), 0.7 * pen->line_px));
+    ui_draw_unclip(list);
+}
+
+void ui_heart_jets(DrawList *list, const HeartPen *pen, const HeartShape *shape, const HeartView *view,
+                   const Theme *theme) {
+    double phase =
+        view->reduced_motion || view->frozen ? 0.5 : fmod(fmax(view->time_s, 0.0) * CHEVRON_JET_PER_S, 1.0);
+    const HeartValveShape *valve = shape->valve;
+    HeartPoint mitral = valve[HEART_MITRAL].centre, tricuspid = valve[HEART_TRICUSPID].centre;
+    mitral.y_mm += 3.0;
+    tricuspid.y_mm += 3.0;
+    jet(list, pen, mitral, 0.10, -0.995, view->valve[HEART_MITRAL].leak_frac, shape->length_mm[HEART_LA],
+        shape->label_width_mm[HEART_LA], phase, theme);
+    jet(list, pen, tricuspid, -0.14, -0.990, view->valve[HEART_TRICUSPID].leak_frac,
+        shape->length_mm[HEART_RA], shape->label_width_mm[HEART_RA], phase, theme);
+    jet(list, pen, valve[HEART_AORTIC].centre, 0.20, 0.980, view->valve[HEART_AORTIC].leak_frac,
+        0.55 * shape->length_mm[HEART_LV], 0.6 * shape->label_width_mm[HEART_LV], phase, theme);
+}
+
+void ui_heart_cannula(DrawList *list, const HeartPen *pen, const HeartShape *shape, const HeartView *view,
+                      const Theme *theme) {
+    if (!view->left_pump.present) return;
+    double x0 = ui_heart_px_x(pen, shape->cannula_tip), y0 = ui_heart_px_y(pen, shape->cannula_tip);
+    double x1 = ui_heart_px_x(pen, shape->cannula_end), y1 = ui_heart_px_y(pen, shape->cannula_end);
+    double length = hypot(x1 - x0, y1 - y0), dx = (x1 - x0) / length, dy = (y1 - y0) / length;
+    double half = 0.5 * shape->cannula_mm * pen->px_per_mm, wall = 1.9 * pen->line_px;
+    double nx = -dy * (half + 0.5 * wall), ny = dx * (half + 0.5 * wall);
+    ui_draw_path(list);
+    ui_draw_move(list, x0 + nx, y0 + ny);
+    ui_draw_to(list, x1 + nx, y1 + ny);
+    ui_draw_to(list, x1 - nx, y1 - ny);
+    ui_draw_to(list, x0 - nx, y0 - ny);
+    ui_draw_close(list);
+    ui_draw_fill(list, theme->blood_left);
+    double flow_l_min = view->left_pump.mean_l_min, sign = flow_l_min < 0.0 ? -1.0 : 1.0;
+    double seen = view->left_pump.running || fabs(flow_l_min) > 0.0
+                      ? fmin(fabs(flow_l_min) / FLOW_SEEN_L_MIN, 1.0)
+                      : 0.0;
+    if (seen > 0.0) {
+        double step = 9.0 * pen->px_per_mm,
+               travel = view->left_pump.travel * CHEVRON_MM_PER_ML * pen->px_per_mm;
+        double at = view->reduced_motion ? 0.5 * step : fmod(fmod(travel, step) + step, step);
+        ui_draw_clip(list);
+        for (; at < length + step; at += step) {
+            double fade_in = fmin(fmax(at / step, 0.0), 1.0);
+            ui_draw_path(list);
+            chevron(list, x0 + dx * at, y0 + dy * at, sign * dx, sign * dy, 0.55 * half);
+            ui_draw_stroke(list,
+                           ui_draw_solid(ui_colour_alpha(theme->text1, seen * fade_in), 0.9 * pen->line_px));
+        }
+        ui_draw_unclip(list);
+    }
+    for (int k = -1; k <= 1; k += 2) {
+        ui_draw_path(list);
+        ui_draw_move(list, x0 + k * nx, y0 + k * ny);
+        ui_draw_to(list, x1 + k * nx, y1 + k * ny);
+        StrokeStyle tube = ui_draw_solid(theme->side[SIDE_PUMP], wall);
+        tube.flat = true;
+        ui_draw_stroke(list, tube);
+    }
+}
+
+void ui_heart_arrow(DrawList *list, double x0, double y0, double x1, double y1, double line_px, Colour ink,
+                    Colour border) {
+    double length = hypot(x1 - x0, y1 - y0);
+    if (!(length > 0.0)) return;
+    double dx = (x1 - x0) / length, dy = (y1 - y0) / length, ring = 2.2 * line_px;
+    double head = fmin(4.6 * line_px, 0.8 * length), half = 0.62 * head, sx = x1 - dx * head,
+           sy = y1 - dy * head;
+    for (int pass = 0; pass < 2; pass++) {
+        double grow = pass == 0 ? 2.2 : 0.0;
+        Colour colour = pass == 0 ? border : ink;
+        ui_draw_path(list);
+        ui_draw_move(list, x0 + dx * fmin(ring, length - head), y0 + dy * fmin(ring, length - head));
+        ui_draw_to(list, sx, sy);
+        ui_draw_stroke(list, ui_draw_solid(colour, line_px + grow));
+        ui_draw_path(list);
+        ui_draw_move(list, x1, y1);
+        ui_draw_to(list, sx - dy * half, sy + dx * half);
+        ui_draw_to(list, sx + dy * half, sy - dx * half);
+        ui_draw_close(list);
+        if (pass == 0) ui_draw_stroke(list, ui_draw_solid(border, grow));
+        ui_draw_fill(list, colour);
+        ui_draw_ring(list, x0, y0, ring, ui_draw_solid(colour, line_px + grow));
+    }
+}
