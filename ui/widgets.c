@@ -57,7 +57,7 @@ void ui_widgets_begin(Ui *ui, DrawList *list, const Theme *theme, const Input *i
     ui->theme = theme;
     ui->input = *input;
     ui->items = 0;
-    ui->blocked = false;
+    ui->blocked = ui->mouse_only = false;
     ui_draw_clear(list);
     if (input->keys > 0) ui->focus_shown = true;
     if (input->pressed) ui->focus_shown = false;
@@ -81,12 +81,12 @@ bool ui_widgets_area(Ui *ui, int id, Rect rect) {
     if (ui->items < UI_ITEMS_MAX) ui->item[ui->items++] = (UiItem){id, rect};
     bool inside = ui_rect_contains(rect, ui->input.x_px, ui->input.y_px);
     bool hit = false;
-    if (inside && ui->input.pressed) {
+    if (inside && ui->input.pressed && ui->active == 0) {
         ui->active = id;
-        ui->focus = id;
+        if (!ui->mouse_only) ui->focus = id;
     }
     if (inside && ui->input.released && ui->active == id) hit = true;
-    if (ui->focus == id && ui->focus_shown &&
+    if (!ui->mouse_only && ui->focus == id && ui->focus_shown &&
         (ui_widgets_take_key(ui, KEY_ENTER, NULL) || ui_widgets_take_char(ui, ' ')))
         hit = true;
     return hit;

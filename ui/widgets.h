@@ -22,6 +22,7 @@ typedef struct Ui {
     int focus;        /* control that has the keyboard, 0 none */
     bool focus_shown; /* the focus ring is drawn: the keyboard is in use */
     int active;       /* control the button went down on, 0 none */
+    bool mouse_only;  /* controls drawn now answer clicks but take no focus and no keys */
     bool blocked;     /* a dialog lies on top: controls draw but do not answer */
     double time_s;    /* wall clock, for blinking carets and flashing marks */
     bool reduced_motion;

@@ -1,0 +1,172 @@
+/* The bedside screen: composition, lanes, foot and the keys of the whole screen. */
+#include "ui/bedside.h"
+#include "ui/tiles.h"
+#include "ui/traces.h"
+
+#include <math.h>
+#include <stdio.h>
+
+#define ENVELOPE_FROM_RATE 8.0 /* from this time rate on, a lane shows the band of many beats */
+#define GROUND_PAD_PX      6.0 /* a trace's ground reaches this far above and below its scale */
+
+void ui_bedside_intend(Intents *intents, IntentKind kind, int number, double amount, bool large) {
+    if (intents->count < INTENTS_MAX) intents->of[intents->count++] = (Intent){kind, number, amount, large};
+}
+
+static double second_px(const BedsideLayout *l, const BedsideView *v, int lane) {
+    return v->sweep_s > 0.0 && v->time_rate < ENVELOPE_FROM_RATE ? l->trace[lane].w / v->sweep_s : 0.0;
+}
+
+static void draw_ticks(Ui *ui, const Lane *lane, Rect trace) {
+    for (int i = 0; i < lane->ticks; i++) {
+        char text[TEXT_SHORT];
+        double y = ui_traces_y(lane, trace, lane->tick[i]);
+        ui_tiles_format(text, sizeof text, lane->tick[i], 0);
+        if (y < trace.y + 14.0 && trace.h < 80.0) continue; /* the lane's name stands there */
+        ui_draw_text(ui->list, FACE_DIGITS, TYPE_NOTE - 1.0, ALIGN_RIGHT, ui->theme->text3, trace.x - 10.0,
+                     y + 6.0, text);
+    }
+}
+
+/* One lane without its trace: badge, name, tick labels. The trace's own ground belongs to ui_bedside_trace.
+ */
+static void draw_lane(Ui *ui, const BedsideLayout *l, const BedsideView *v, int i) {
+    const Lane *lane = &v->lane[i];
+    Rect r = l->lane[i], trace = l->trace[i];
+    ui_draw_region(ui->list, REGION_LANE + i, r);
+    ui_draw_rect(ui->list, r, 0.0, ui->theme->panel);
+    if (i > 0)
+        ui_draw_line(ui->list, r.x + 8.0, r.y + 0.5, r.x + r.w, r.y + 0.5,
+                     ui_draw_solid(ui->theme->hairline, 1.0));
+    draw_ticks(ui, lane, trace);
+    ui_widgets_badge(ui->list, ui->theme, r.x + 12.0, r.y + 9.0, lane->side);
+    ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_BODY, ALIGN_LEFT, ui->theme->text1, r.x + 41.0, r.y + 26.0,
+                 lane->name);
+}
+
+static void draw_tile(Ui *ui, const BedsideLayout *l, const BedsideView *v, int i) {
+    Rect r = l->tile[i];
+    Rect ground = {r.x - 4.0, r.y - 3.0, r.w + 12.0, r.h + 6.0};
+    ui_draw_region(ui->list, REGION_TILE + i, ground);
+    ui_draw_rect(ui->list, ground, 0.0, ui->theme->panel);
+    if (i > 0)
+        ui_draw_line(ui->list, ground.x, ground.y + 0.5, ground.x + ground.w - 8.0, ground.y + 0.5,
+                     ui_draw_solid(ui->theme->hairline, 1.0));
+    ui_tiles_large(ui->list, ui->theme, &v->lane[i].value, v->lane[i].side, r);
+}
+
+/* Sweep speed and what the letters mean. */
+static void draw_foot(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
+    const Theme *t = ui->theme;
+    Rect r = l->foot;
+    ui_draw_region(ui->list, REGION_FOOT, r);
+    ui_draw_rect(ui->list, r, PANEL_RADIUS, t->panel);
+    ui_draw_rect(ui->list, (Rect){r.x, r.y, r.w, r.h / 2.0}, 0.0, t->panel);
+    double y = r.y + r.h / 2.0 + 2.0, x = l->trace[0].x;
+    char text[TEXT_LINE];
+    if (v->time_rate < ENVELOPE_FROM_RATE)
+        snprintf(text, sizeof text, "%.1f s a sweep", v->sweep_s);
+    else
+        snprintf(text, sizeof text, "\u00d7%.0f: lowest to highest", v->time_rate);
+    ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, x, y + 4.0, text);
+    double after = x + ui_draw_text_width(ui->list, FACE_WORDS, TYPE_NOTE, text) + 20.0;
+    double second = second_px(l, v, 0);
+    if (second > 0.0) {
+        StrokeStyle line = ui_draw_solid(t->text3, 1.0);
+        ui_draw_line(ui->list, after, y, after + second, y, line);
+        ui_draw_line(ui->list, after, y - 4.0, after, y + 4.0, line);
+        ui_draw_line(ui->list, after + second, y - 4.0, after + second, y + 4.0, line);
+        ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, after + second + 8.0, y + 4.0,
+                     "1 s");
+        after += second + 60.0;
+    }
+    static const Side LEGEND[] = {SIDE_ELECTRICAL, SIDE_GAS, SIDE_PUMP, SIDE_RIGHT, SIDE_LEFT};
+    double right = r.x + r.w - 16.0;
+    for (size_t i = 0; i < sizeof LEGEND / sizeof LEGEND[0]; i++) {
+        const char *name = ui_theme_side_name(LEGEND[i]);
+        double w = ui_draw_text_width(ui->list, FACE_WORDS, TYPE_NOTE, name);
+        if (right - w - 28.0 < after) break;
+        ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, t->text2, right, y + 4.0, name);
+        ui_widgets_badge(ui->list, t, right - w - 29.0, y - 13.0, LEGEND[i]);
+        right -= w + 52.0;
+    }
+}
+
+void ui_bedside_trace(DrawList *list, const Theme *theme, const BedsideLayout *l, const BedsideView *v,
+                      const Sweep *sweep, int lane, double x0, double x1) {
+    Rect trace = l->trace[lane];
+    Rect band = {x0, trace.y - GROUND_PAD_PX, x1 - x0, trace.h + 2.0 * GROUND_PAD_PX};
+    ui_draw_region(list, REGION_LANE + lane, band);
+    ui_draw_rect(list, band, 0.0, theme->panel);
+    ui_draw_clip_rect(list, band);
+    ui_traces_ground(list, theme, &v->lane[lane], trace, second_px(l, v, lane));
+    ui_traces_draw(list, theme, &v->lane[lane], sweep, trace, x0, x1, v->time_rate >= ENVELOPE_FROM_RATE);
+    ui_draw_unclip(list);
+}
+
+void ui_bedside_draw(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intents *intents) {
+    ui_bedside_top(ui, l, v, intents);
+    for (int i = 0; i < v->lanes; i++) {
+        draw_lane(ui, l, v, i);
+        draw_tile(ui, l, v, i);
+    }
+    draw_foot(ui, l, v);
+    ui_bedside_heart(ui, l, v);
+    ui_bedside_deck(ui, l, v, intents);
+    ui_bedside_side(ui, l, v, intents);
+}
+
+/* Keys for the row with the focus: move, step, type, confirm, drop. */
+static void deck_keys(Ui *ui, const BedsideView *v, Intents *intents) {
+    static const Key GROUP_KEYS[DECK_GROUPS] = {KEY_F1, KEY_F2, KEY_F3, KEY_F4, KEY_F5, KEY_F6};
+    int row = v->deck.focus_row, before = intents->count;
+    bool shift = false;
+    for (int i = 0; i < v->deck.groups; i++) {
+        if (ui_widgets_take_key(ui, GROUP_KEYS[i], NULL))
+            ui_bedside_intend(intents, INTENT_GROUP, i, 0.0, false);
+    }
+    while (ui_widgets_take_key(ui, KEY_UP, NULL))
+        ui_bedside_intend(intents, INTENT_ROW, row = row > 0 ? row - 1 : 0, 0.0, false);
+    while (ui_widgets_take_key(ui, KEY_DOWN, NULL))
+        ui_bedside_intend(intents, INTENT_ROW, row = row + 1 < v->deck.rows ? row + 1 : row, 0.0, false);
+    while (ui_widgets_take_key(ui, KEY_LEFT, &shift))
+        ui_bedside_intend(intents, INTENT_STEP, row, -1.0, shift);
+    while (ui_widgets_take_key(ui, KEY_RIGHT, &shift))
+        ui_bedside_intend(intents, INTENT_STEP, row, 1.0, shift);
+    if (ui_widgets_take_key(ui, KEY_PAGE_UP, NULL)) ui_bedside_intend(intents, INTENT_STEP, row, 1.0, true);
+    if (ui_widgets_take_key(ui, KEY_PAGE_DOWN, NULL))
+        ui_bedside_intend(intents, INTENT_STEP, row, -1.0, true);
+    while (ui_widgets_take_char(ui, '+'))
+        ui_bedside_intend(intents, INTENT_STEP, row, 1.0, false);
+    bool typing = v->deck.entry[0] != '\0';
+    while (ui_widgets_take_char(ui, '-'))
+        ui_bedside_intend(intents, INTENT_STEP, row, -1.0, false);
+    for (uint32_t c = '0'; c <= '9'; c++) {
+        while (ui_widgets_take_char(ui, c))
+            ui_bedside_intend(intents, INTENT_DIGIT, (int)c, 0.0, false);
+    }
+    if (typing && ui_widgets_take_char(ui, '.')) ui_bedside_intend(intents, INTENT_DIGIT, '.', 0.0, false);
+    if (ui_widgets_take_key(ui, KEY_BACKSPACE, NULL))
+        ui_bedside_intend(intents, INTENT_DIGIT, '\b', 0.0, false);
+    if (intents->count > before) ui->focus = 0; /* the keyboard is with the orders */
+    if (ui_widgets_take_key(ui, KEY_ENTER, NULL)) ui_bedside_intend(intents, INTENT_CONFIRM, row, 0.0, false);
+    if (ui_widgets_take_key(ui, KEY_ESCAPE, NULL)) ui_bedside_intend(intents, INTENT_DROP, row, 0.0, false);
+}
+
+void ui_bedside_keys(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents) {
+    (void)layout;
+    deck_keys(ui, view, intents);
+    if (ui_widgets_take_char(ui, ' ')) ui_bedside_intend(intents, INTENT_PAUSE, 0, 0.0, false);
+    while (ui_widgets_take_char(ui, ','))
+        ui_bedside_intend(intents, INTENT_RATE, 0, -1.0, false);
+    while (ui_widgets_take_char(ui, '.'))
+        ui_bedside_intend(intents, INTENT_RATE, 0, 1.0, false);
+    if (ui_widgets_take_key(ui, KEY_HOME, NULL)) ui_bedside_intend(intents, INTENT_RATE, 0, 0.0, false);
+    if (ui_widgets_take_char(ui, 'm')) ui_bedside_intend(intents, INTENT_MESSAGES, 0, 0.0, false);
+    if (ui_widgets_take_char(ui, 'l')) ui_bedside_intend(intents, INTENT_ACTIONS, 0, 0.0, false);
+    if (ui_widgets_take_char(ui, 'h')) ui_bedside_intend(intents, INTENT_HANDOVER, 0, 0.0, false);
+    if (ui_widgets_take_char(ui, '?') || ui_widgets_take_key(ui, KEY_F9, NULL))
+        ui_bedside_intend(intents, INTENT_HELP, 0, 0.0, false);
+    if (ui_widgets_take_key(ui, KEY_F11, NULL)) ui_bedside_intend(intents, INTENT_FULL_SCREEN, 0, 0.0, false);
+    if (ui_widgets_take_key(ui, KEY_F12, NULL)) ui_bedside_intend(intents, INTENT_PICTURE, 0, 0.0, false);
+}

@@ -1,0 +1,93 @@
+/* The bedside: the screen a night is worked on. Drawn from a BedsideView; what the user wants comes back as
+ * intents. */
+#ifndef UI_BEDSIDE_H
+#define UI_BEDSIDE_H
+
+#include "ui/view.h"
+#include "ui/widgets.h"
+
+/* Regions that are repainted on their own. */
+typedef enum BedsideRegion {
+    REGION_TOP = 1,
+    REGION_PUMP,
+    REGION_HEART,
+    REGION_GAUGES,
+    REGION_KEYS,
+    REGION_DECK,
+    REGION_LABS,
+    REGION_MESSAGES,
+    REGION_ACTIONS,
+    REGION_FOOT,
+    REGION_OVERLAY,
+    REGION_LANE = 20,                       /* + LaneId */
+    REGION_TILE = REGION_LANE + LANE_COUNT, /* + LaneId */
+    REGION_COUNT = REGION_TILE + LANE_COUNT
+} BedsideRegion;
+
+typedef struct BedsideLayout {
+    bool wide; /* false: the narrow arrangement */
+    Rect screen, top, lanes, foot, pump, heart, keys, deck, labs, messages, actions;
+    Rect lane[LANE_COUNT], trace[LANE_COUNT], tile[LANE_COUNT];
+    int deck_rows; /* rows that fit */
+} BedsideLayout;
+
+typedef enum IntentKind {
+    INTENT_GROUP,   /* open order group `number` */
+    INTENT_ROW,     /* give row `number` the focus */
+    INTENT_STEP,    /* row `number` by `amount` steps, ten times as far with `large` */
+    INTENT_SET,     /* row `number` to `amount` */
+    INTENT_DIGIT,   /* a typed character `number` for the row with the focus */
+    INTENT_CONFIRM, /* carry out what is pending */
+    INTENT_DROP,    /* forget what is pending */
+    INTENT_PAUSE,
+    INTENT_RATE, /* time rate one step slower (-1), faster (+1), or to 1x (0) */
+    INTENT_SEEN, /* messages have been read */
+    INTENT_HELP,
+    INTENT_MESSAGES,
+    INTENT_ACTIONS,
+    INTENT_HANDOVER,
+    INTENT_CLOSE, /* close what lies on top */
+    INTENT_FULL_SCREEN,
+    INTENT_PICTURE,
+    INTENT_ZOOM, /* interface size one step down (-1), up (+1), or to the first guess (0) */
+    INTENT_CASE  /* case `number` of the list was chosen */
+} IntentKind;
+
+typedef struct Intent {
+    IntentKind kind;
+    int number;
+    double amount;
+    bool large;
+} Intent;
+
+enum { INTENTS_MAX = 64 };
+
+typedef struct Intents {
+    int count;
+    Intent of[INTENTS_MAX];
+} Intents;
+
+/* Adds an intent; silently full at INTENTS_MAX, which a frame's input cannot reach. */
+void ui_bedside_intend(Intents *intents, IntentKind kind, int number, double amount, bool large);
+
+/* Where everything is on a screen of width x height design px. Sizes below 1024 x 640 are laid out as if they
+   were that large. */
+BedsideLayout ui_bedside_layout(double width_px, double height_px, int lanes);
+
+/* Draws the whole screen but the traces into ui->list and adds what the user wants to *intents. */
+void ui_bedside_draw(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);
+
+/* Takes the keys that belong to the screen as a whole (after the controls had theirs). */
+void ui_bedside_keys(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);
+
+/* Draws the ground and the trace of one lane between x0 and x1. */
+void ui_bedside_trace(DrawList *list, const Theme *theme, const BedsideLayout *layout,
+                      const BedsideView *view, const Sweep *sweep, int lane, double x0, double x1);
+
+/* Pieces, each in a file of its own. */
+void ui_bedside_top(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);
+void ui_bedside_heart(Ui *ui, const BedsideLayout *layout, const BedsideView *view);
+void ui_bedside_deck(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);
+void ui_bedside_side(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);
+
+#endif

@@ -1,0 +1,122 @@
+/* The right-hand column but the heart: pump strip, small values, messages, what was done. */
+#include "ui/bedside.h"
+#include "ui/tiles.h"
+
+#include <math.h>
+#include <stdio.h>
+
+enum { ID_MESSAGES = 40, ID_ACTIONS };
+
+static void draw_one_pump(Ui *ui, const PumpStrip *pump, Rect rect, bool wide) {
+    const Theme *t = ui->theme;
+    ui_widgets_badge(ui->list, t, rect.x, rect.y, pump->side);
+    ui_draw_text(ui->list, FACE_WORDS_STRONG, wide ? TYPE_TITLE : TYPE_BODY, ALIGN_LEFT, t->text1,
+                 rect.x + 30.0, rect.y + 18.0, pump->title);
+    double top = rect.y + (wide ? 30.0 : 22.0), w = (rect.w - 3.0 * 16.0) / PUMP_VALUES;
+    for (int i = 0; i < PUMP_VALUES; i++) {
+        Rect cell = {rect.x + i * (w + 16.0), top, w, rect.y + rect.h - top};
+        ui_tiles_medium(ui->list, t, &pump->value[i], pump->side, cell);
+    }
+}
+
+static void draw_pumps(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
+    const Theme *t = ui->theme;
+    ui_draw_region(ui->list, REGION_PUMP, l->pump);
+    ui_draw_rect(ui->list, l->pump, 0.0, t->window);
+    ui_draw_rect(ui->list, l->pump, PANEL_RADIUS, t->panel);
+    Rect inner = ui_rect_inset(l->pump, PANEL_PAD, l->wide ? 12.0 : 8.0);
+    bool two = v->pump[1].present;
+    if (two) {
+        /* both pumps in one strip: upper and lower half, values without their trends */
+        Rect upper = ui_rect_cut_top(&inner, floor(inner.h / 2.0));
+        draw_one_pump(ui, &v->pump[0], upper, false);
+        draw_one_pump(ui, &v->pump[1], inner, false);
+        return;
+    }
+    if (l->wide)
+        ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, t->text3, inner.x + inner.w,
+                     inner.y + 18.0, "trend 30 min");
+    draw_one_pump(ui, &v->pump[0], inner, l->wide);
+}
+
+static void draw_labs(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
+    const Theme *t = ui->theme;
+    ui_draw_region(ui->list, REGION_LABS, l->labs);
+    ui_draw_rect(ui->list, l->labs, 0.0, t->window);
+    ui_draw_rect(ui->list, l->labs, PANEL_RADIUS, t->panel);
+    int shown = l->wide ? v->labs : v->labs < 5 ? v->labs : 5;
+    if (shown == 0) return;
+    Rect inner = ui_rect_inset(l->labs, PANEL_PAD, l->wide ? 10.0 : 5.0);
+    double w = inner.w / shown;
+    for (int i = 0; i < shown; i++)
+        ui_tiles_small(ui->list, t, &v->lab[i], (Rect){inner.x + i * w, inner.y, w - 8.0, inner.h});
+}
+
+static void draw_messages(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intents *intents) {
+    const Theme *t = ui->theme;
+    Rect r = l->messages;
+    ui_draw_region(ui->list, REGION_MESSAGES, ui_rect_inset(r, -5.0, -5.0));
+    ui_draw_rect(ui->list, ui_rect_inset(r, -5.0, -5.0), 0.0, t->window);
+    if (ui_widgets_area(ui, ID_MESSAGES, r)) ui_bedside_intend(intents, INTENT_MESSAGES, 0, 0.0, false);
+    char title[TEXT_SHORT];
+    snprintf(title, sizeof title, v->unseen > 0 ? "Messages, %d new" : "Messages", v->unseen);
+    Rect inner = ui_widgets_panel(ui, r, title, l->wide ? "M: read all" : "M: read  L: done");
+    double y = inner.y + 14.0, bottom = r.y + r.h - 6.0;
+    if (v->messages == 0)
+        ui_draw_text(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, t->text3, inner.x, y, "none yet");
+    for (int i = 0; i < v->messages && y <= bottom; i++) {
+        const MessageLine *m = &v->message[i];
+        char when[TEXT_SHORT];
+        ui_tiles_clock(when, sizeof when, m->time_s, false);
+        Colour ink = m->seen ? t->text2 : t->text1;
+        ui_draw_text(ui->list, FACE_DIGITS, TYPE_NOTE, ALIGN_LEFT, t->text2, inner.x, y, when);
+        double x = inner.x + 62.0;
+        ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, ink, x, y, m->from);
+        if (!m->seen)
+            ui_draw_circle(ui->list,
+                           x + ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, m->from) + 12.0,
+                           y - 5.0, 5.0, t->text1);
+        int room = (int)floor((bottom - y) / 21.0), want = i == 0 ? 4 : 2;
+        if (room <= 0) break;
+        int lines = ui_draw_text_wrap(ui->list, FACE_WORDS, TYPE_NOTE, ink, x, y + 21.0,
+                                      inner.x + inner.w - x, 21.0, room < want ? room : want, m->text);
+        y += 21.0 * lines + 29.0;
+    }
+    ui_widgets_focus_ring(ui, ID_MESSAGES, ui_rect_inset(r, 1.0, 1.0), PANEL_RADIUS);
+}
+
+static void draw_actions(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intents *intents) {
+    const Theme *t = ui->theme;
+    Rect r = l->actions;
+    if (r.w <= 0.0) return;
+    ui_draw_region(ui->list, REGION_ACTIONS, ui_rect_inset(r, -5.0, -5.0));
+    ui_draw_rect(ui->list, ui_rect_inset(r, -5.0, -5.0), 0.0, t->window);
+    if (ui_widgets_area(ui, ID_ACTIONS, r)) ui_bedside_intend(intents, INTENT_ACTIONS, 0, 0.0, false);
+    Rect inner = ui_widgets_panel(ui, r, "Your orders", "L: all");
+    double y = inner.y + 14.0;
+    if (v->actions == 0)
+        ui_draw_text(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, t->text3, inner.x, y, "none yet");
+    for (int i = 0; i < v->actions && y + 24.0 < r.y + r.h; i++) {
+        const ActionLine *a = &v->action[i];
+        char when[TEXT_SHORT];
+        ui_tiles_clock(when, sizeof when, a->time_s, false);
+        double x = inner.x + 62.0;
+        ui_draw_text(ui->list, FACE_DIGITS, TYPE_NOTE, ALIGN_LEFT, t->text2, inner.x, y, when);
+        ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, t->text1, x, y,
+                         inner.x + inner.w - x, a->what);
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, x, y + 20.0,
+                         inner.x + inner.w - x, a->detail);
+        y += 50.0;
+        if (i + 1 < v->actions && y + 24.0 < r.y + r.h)
+            ui_draw_line(ui->list, inner.x, y - 20.5, inner.x + inner.w, y - 20.5,
+                         ui_draw_solid(t->hairline, 1.0));
+    }
+    ui_widgets_focus_ring(ui, ID_ACTIONS, ui_rect_inset(r, 1.0, 1.0), PANEL_RADIUS);
+}
+
+void ui_bedside_side(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intents *intents) {
+    draw_pumps(ui, l, v);
+    draw_labs(ui, l, v);
+    draw_messages(ui, l, v, intents);
+    draw_actions(ui, l, v, intents);
+}
