@@ -63,6 +63,7 @@ typedef struct CaseEvent {
     double at_s;
     Condition when;
     double hold_s;
+    char after_id[CASE_ID_MAX];
     int after; /* index of the other event */
     double plus_s;
     int first_action, action_count; /* in Case.actions */
@@ -118,7 +119,16 @@ typedef struct CaseEnding {
     char text[CASE_TEXT_MAX];
 } CaseEnding;
 
+typedef struct CasePatient {
+    char base[CASE_ID_MAX]; /* name in model/people.h */
+    double settle_s;        /* run before the case begins, without slow changes */
+    int set_count;
+    CaseSet sets[CASE_SETS_MAX];
+    Parameters parameters; /* base, sets and running orders: the patient at the start */
+} CasePatient;
+
 typedef struct Case {
+    int format; /* CASE_FORMAT */
     char path[CASE_PATH_MAX];
     uint64_t file_hash; /* of the file's bytes */
     char id[CASE_ID_MAX];
@@ -129,11 +139,7 @@ typedef struct Case {
     double length_s;
     uint64_t seed;
     CaseHandover handover;
-    char base[CASE_ID_MAX]; /* name in model/people.h */
-    int set_count;
-    CaseSet sets[CASE_SETS_MAX];
-    double settle_s;       /* run before the case begins, without slow changes */
-    Parameters parameters; /* base, sets and running orders: the patient at the start */
+    CasePatient patient;
     int running_count;
     Order running[CASE_RUNNING_MAX];
     OrderLimits limits;
@@ -150,13 +156,31 @@ typedef struct Case {
     CaseEnding endings[CASE_ENDINGS_MAX];
 } Case;
 
+typedef enum CaseKeyKind {
+    CASE_KEY_TEXT,
+    CASE_KEY_TEXTS, /* a list of texts, or one */
+    CASE_KEY_NAME,  /* letters, digits, - and _ */
+    CASE_KEY_INTEGER,
+    CASE_KEY_NUMBER,
+    CASE_KEY_YES,       /* yes or no */
+    CASE_KEY_DURATION,  /* 90s, 20min, 1h30min */
+    CASE_KEY_CONDITION, /* see condition.h */
+    CASE_KEY_CHOICE,    /* one of the words */
+    CASE_KEY_PARAMETER, /* key of a parameter */
+    CASE_KEY_QUANTITY,  /* a number with its unit */
+    CASE_KEY_ORDER,     /* an order in its text form */
+    CASE_KEY_MAP,
+    CASE_KEY_LIST
+} CaseKeyKind;
+
 /* One key of the case language, for help and for the editor schema. */
 typedef struct CaseKeyRow {
     const char *path; /* "patient.base", "timeline[].at" */
-    const char *kind; /* text, number, duration, condition, list, map, choice */
+    CaseKeyKind kind;
     bool required;
-    double low, high; /* numbers; equal if none */
-    const char *text; /* what it is; allowed words for a choice */
+    double low, high;  /* of numbers and of a text's length; both 0 if there are none */
+    const char *words; /* of a choice, separated by spaces; NULL elsewhere */
+    const char *text;  /* what it is */
 } CaseKeyRow;
 
 /* Reads and checks `path`. All errors at once go to *errors (emptied first): each with file, line, column,
@@ -170,8 +194,10 @@ Case *sim_case_parse(const char *text, size_t length, const char *name, ErrorLis
 /* Accepts NULL. */
 void sim_case_free(Case *case_file);
 
-/* Rows of the case language; *count is set to their number. */
-const CaseKeyRow *sim_case_keys(int *count);
+/* Rows of the case language, 0 <= index < sim_case_key_count(), and a word for a kind. */
+int sim_case_key_count(void);
+const CaseKeyRow *sim_case_key(int index);
+const char *sim_case_key_kind_word(CaseKeyKind kind);
 
 /* "good", "mixed", "harm", "death"; "none" for no outcome. */
 const char *sim_case_outcome_word(CaseOutcome outcome);

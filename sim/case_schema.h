@@ -1,0 +1,60 @@
+/* The table of the case language as the reader uses it: what a key is, and which member it is read into.
+   Internal to the case files (case*.c). */
+#ifndef SIM_CASE_SCHEMA_H
+#define SIM_CASE_SCHEMA_H
+
+#include "sim/case.h"
+#include "sim/yaml.h"
+
+#include <stddef.h>
+
+enum { CASE_PATH_TEXT_MAX = 96 };
+
+/* What a reading goes through: the file's tree, the case being filled, the errors so far. */
+typedef struct CaseReader {
+    const YamlTree *tree;
+    const char *name;
+    ErrorList *errors;
+    Case *out;
+} CaseReader;
+
+typedef void (*CaseOwnReader)(CaseReader *reader, const YamlNode *node, void *target);
+
+typedef struct CaseField {
+    CaseKeyRow row;
+    bool documentation;          /* read by another row's own reader */
+    size_t offset, size;         /* of the member in its struct */
+    size_t stride, count_offset; /* lists: size of an entry; where the counter is */
+    CaseOwnReader own;
+} CaseField;
+
+int sim_case_schema_count(void);
+const CaseField *sim_case_schema_field(int index);
+
+/* Finds the field of `key` below `prefix` ("timeline[]."); NULL if there is none. */
+const CaseField *sim_case_schema_find(const char *prefix, const char *key);
+
+/* True if `path` is one name below `prefix`; *key is set to that name. */
+bool sim_case_schema_below(const char *path, const char *prefix, const char **key);
+
+/* Reads a map into the struct at `target`, with the fields below `prefix`; all errors go to the list. */
+void sim_case_read_map(CaseReader *reader, const YamlNode *node, const char *prefix, void *target);
+
+/* Reads a parameter's key and a value in its range; false (with an error) if it cannot. */
+bool sim_case_read_set(CaseReader *reader, const YamlNode *node, CaseSet *set);
+
+/* Adds an error at a value, or at a key. */
+void sim_case_read_error(CaseReader *reader, const YamlNode *node, Error *error);
+void sim_case_read_error_key(CaseReader *reader, const YamlNode *node, Error *error);
+
+/* The parts with rules of their own (case_parts.c). */
+void sim_case_read_patient_set(CaseReader *reader, const YamlNode *node, void *target);
+void sim_case_read_running(CaseReader *reader, const YamlNode *node, void *target);
+void sim_case_read_orders(CaseReader *reader, const YamlNode *node, void *target);
+void sim_case_read_targets(CaseReader *reader, const YamlNode *node, void *target);
+void sim_case_read_do(CaseReader *reader, const YamlNode *node, void *target);
+
+/* What can only be judged of the whole (case_check.c): triggers, references, the patient. */
+void sim_case_check_all(CaseReader *reader);
+
+#endif
