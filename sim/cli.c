@@ -1,0 +1,214 @@
+/* The command line: finds the sub-command in a table, reads its options, runs it, and says what went wrong.
+ */
+#include "sim/cli.h"
+
+#include "sim/build_id.h"
+#include "sim/casefolder.h"
+#include "sim/cli_commands.h"
+#include "sim/quantity.h"
+#include "sim/suggest.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+enum { LINE_MAX_BYTES = 1024 };
+
+static const char CAUTION[] =
+    "For education only. Generic names. Local protocols and licensed practice decide.";
+
+/* The order of the help. The window comes first: it is what happens without a command. */
+static const CliCommand *const COMMANDS[] = {&SIM_CLI_WINDOW,  &SIM_CLI_RUN,  &SIM_CLI_RAMP,
+                                             &SIM_CLI_INSPECT, &SIM_CLI_LIST, &SIM_CLI_REPLAY,
+                                             &SIM_CLI_RESUME,  &SIM_CLI_BENCH};
+
+enum { COMMAND_COUNT = sizeof COMMANDS / sizeof COMMANDS[0] };
+
+void sim_cli_print_error(const Error *error) {
+    char line[LINE_MAX_BYTES];
+    model_error_format(error, line, sizeof line);
+    for (char *c = line; *c != '\0'; c++)
+        if ((unsigned char)*c < 0x20 || *c == 0x7f) *c = ' ';
+    fprintf(stderr, "evenkeel: %s\n", line);
+}
+
+ErrorCode sim_cli_report(const ErrorList *list) {
+    for (int i = 0; i < list->count; i++)
+        sim_cli_print_error(&list->items[i]);
+    if (list->dropped > 0) fprintf(stderr, "evenkeel: %d more errors are not shown\n", list->dropped);
+    return list->count > 0 ? list->items[0].code : ERROR_OK;
+}
+
+ErrorCode sim_cli_load_case(const char *typed, Case **case_file, Error *error) {
+    char path[CASEFOLDER_PATH_MAX];
+    *case_file = NULL;
+    ErrorCode code = sim_casefolder_resolve(typed, path, sizeof path, error);
+    if (code != ERROR_OK) return code;
+    ErrorList *errors = calloc(1, sizeof *errors);
+    if (errors == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the case");
+    *case_file = sim_case_load(path, errors);
+    if (*case_file == NULL) {
+        *error = errors->items[0];
+        int others = errors->count + errors->dropped - 1;
+        if (others > 0) {
+            size_t used = strlen(error->allowed);
+            snprintf(error->allowed + used, sizeof error->allowed - used, "%s%d more: evenkeel inspect",
+                     used > 0 ? "; " : "", others);
+        }
+        code = error->code;
+    }
+    free(errors);
+    return code;
+}
+
+ErrorCode sim_cli_read_set(const char *text, SessionOptions *options, Error *error) {
+    char key[64];
+    const char *equals = strchr(text, '=');
+    size_t length = equals != NULL ? (size_t)(equals - text) : 0;
+    ErrorCode code;
+    if (length == 0 || length >= sizeof key) {
+        code = model_error_set(error, ERROR_USAGE, "'%.60s' is no change of a parameter", text);
+        model_error_at(error, "--set", 0, 0);
+        model_error_allow(error, "KEY=VALUE, for example rv_ees_mmhg_ml=0.3");
+        return code;
+    }
+    memcpy(key, text, length);
+    key[length] = '\0';
+    if (options->set_count == SESSION_SETS_MAX) {
+        code = model_error_set(error, ERROR_USAGE, "too many changes of parameters");
+        model_error_at(error, "--set", 0, 0);
+        model_error_allow(error, "at most %d", SESSION_SETS_MAX);
+        return code;
+    }
+    ParameterId id = model_parameters_find(key);
+    if (id == PARAMETER_COUNT) {
+        const char *names[PARAMETER_COUNT];
+        for (int i = 0; i < PARAMETER_COUNT; i++)
+            names[i] = model_parameters_row((ParameterId)i)->key;
+        size_t nearest = sim_suggest_nearest(key, names, PARAMETER_COUNT);
+        code = model_error_set(error, ERROR_UNKNOWN_NAME, "unknown parameter '%s'", key);
+        model_error_at(error, "--set", 0, 0);
+        if (nearest < PARAMETER_COUNT)
+            model_error_allow(error, "nearest is %s", names[nearest]);
+        else
+            model_error_allow(error, "a key from: evenkeel list parameters");
+        return code;
+    }
+    const ParameterRow *row = model_parameters_row(id);
+    CaseSet *set = &options->sets[options->set_count];
+    if (sim_quantity_number(equals + 1, &set->value, NULL) != ERROR_OK || set->value < row->low ||
+        set->value > row->high) {
+        code = model_error_set(error, ERROR_RANGE, "'%.40s' is not accepted for %s", equals + 1, key);
+        model_error_at(error, "--set", 0, 0);
+        model_error_allow(error, "%g to %g %s", row->low, row->high, row->unit);
+        return code;
+    }
+    set->id = id;
+    options->set_count++;
+    return ERROR_OK;
+}
+
+static void print_help(void) {
+    printf("evenkeel: rehearse the first night after a ventricular assist device.\n%s\n\nCommands:\n",
+           CAUTION);
+    for (int i = 0; i < COMMAND_COUNT; i++) {
+        char usage[120];
+        snprintf(usage, sizeof usage, "evenkeel %s%s%s", COMMANDS[i]->name,
+                 COMMANDS[i]->name[0] != '\0' ? " " : "", COMMANDS[i]->operands);
+        printf("  %-34s %s\n", usage, COMMANDS[i]->text);
+    }
+    printf("\nOptions of a command: evenkeel COMMAND --help.  Version: evenkeel --version.\n"
+           "Durations are written 90s, 20min, 6h or 1h30min.\n"
+           "Exit status: 0 ok, 1 bad input, 2 wrong use, 3 internal failure.\n");
+}
+
+static void print_command_help(const CliCommand *command) {
+    bool named = command->name[0] != '\0';
+    printf("evenkeel %s%s%s%s\n  %s\n", command->name, named ? " " : "", command->operands,
+           command->row_count > 0 ? " [options]" : "", command->text);
+    if (command->row_count > 0) {
+        printf("\nOptions:\n");
+        sim_options_help((OptionTable){command->rows, command->row_count}, stdout);
+    }
+}
+
+/* The command named by the first argument; the window's for a case file or nothing; NULL if it is neither. */
+static const CliCommand *find_command(int argc, char **argv) {
+    if (argc < 2 || argv[1][0] == '-') return &SIM_CLI_WINDOW;
+    for (int i = 1; i < COMMAND_COUNT; i++)
+        if (strcmp(argv[1], COMMANDS[i]->name) == 0) return COMMANDS[i];
+    char path[CASEFOLDER_PATH_MAX];
+    bool like_a_file = strchr(argv[1], '/') != NULL || strchr(argv[1], '.') != NULL;
+    if (like_a_file || sim_casefolder_resolve(argv[1], path, sizeof path, NULL) == ERROR_OK)
+        return &SIM_CLI_WINDOW;
+    return NULL;
+}
+
+static ErrorCode refuse_command(const char *typed, Error *error) {
+    const char *names[COMMAND_COUNT];
+    for (int i = 1; i < COMMAND_COUNT; i++)
+        names[i - 1] = COMMANDS[i]->name;
+    ErrorCode code = model_error_set(error, ERROR_USAGE, "this is neither a command nor a case");
+    model_error_at(error, typed, 0, 0);
+    size_t nearest = sim_suggest_nearest(typed, names, COMMAND_COUNT - 1);
+    if (nearest < COMMAND_COUNT - 1)
+        model_error_allow(error, "nearest is %s", names[nearest]);
+    else
+        model_error_allow(error, "see evenkeel --help");
+    return code;
+}
+
+static ErrorCode run_command(const CliCommand *command, int argc, char **argv, const WindowHook *window,
+                             Error *error) {
+    OptionValue *values = calloc(command->row_count + 1, sizeof *values);
+    if (values == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the options");
+    const char *operands[CLI_OPERANDS_MAX];
+    CliCall call = {.values = values, .operands = operands, .window = window};
+    ErrorCode code = sim_options_parse((OptionTable){command->rows, command->row_count}, argc, argv, values,
+                                       operands, command->operand_max, &call.operand_count, error);
+    if (code == ERROR_OK && call.operand_count < command->operand_min) {
+        code = model_error_set(error, ERROR_USAGE, "an argument is missing");
+        model_error_at(error, command->name, 0, 0);
+        model_error_allow(error, "evenkeel %s %s", command->name, command->operands);
+    }
+    if (code == ERROR_OK) code = command->run(&call, error);
+    free(values);
+    return code;
+}
+
+static bool asks_for(int argc, char **argv, int first, const char *option) {
+    for (int i = first; i < argc && strcmp(argv[i], "--") != 0; i++)
+        if (strcmp(argv[i], option) == 0) return true;
+    return false;
+}
+
+int sim_cli_main(int argc, char **argv, const WindowHook *window) {
+    Error error;
+    model_error_clear(&error);
+    if (argc >= 2 && (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "help") == 0)) {
+        print_help();
+        return 0;
+    }
+    if (argc >= 2 && strcmp(argv[1], "--version") == 0) {
+        printf("evenkeel %s (build %s)\n%s\n", sim_build_version(), sim_build_id(), CAUTION);
+        return 0;
+    }
+    const CliCommand *command = find_command(argc, argv);
+    ErrorCode code;
+    if (command == NULL) {
+        code = refuse_command(argv[1], &error);
+    } else {
+        int first = command->name[0] == '\0' ? 1 : 2;
+        if (first > argc) first = argc;
+        if (asks_for(argc, argv, first, "--help")) {
+            print_command_help(command);
+            return 0;
+        }
+        code = run_command(command, argc - first, argv + first, window, &error);
+    }
+    if (code != ERROR_OK) {
+        error.code = code;
+        if (error.what[0] != '\0') /* else the command has said it all */
+            sim_cli_print_error(&error);
+    }
+    return model_error_exit_status(code);
+}

@@ -1,0 +1,182 @@
+/* Plays a night without a window: orders at their times, tables as it goes, the journal kept. */
+#include "sim/night.h"
+
+#include "sim/cli_commands.h"
+#include "sim/csv.h"
+#include "sim/duration.h"
+#include "sim/means.h"
+#include "sim/output.h"
+#include "sim/progress.h"
+#include "sim/waves.h"
+
+#include <inttypes.h>
+#include <stdio.h>
+#include <string.h>
+#include <unistd.h>
+
+static const char *const LOG_WORDS[] = {
+    [LOG_ORDER] = "order", [LOG_DONE] = "done",           [LOG_MESSAGE] = "message",
+    [LOG_EVENT] = "event", [LOG_OBJECTIVE] = "objective", [LOG_END] = "end",
+};
+
+static const double HALF_TICK_S = BEAT_TICK_S / 2.0;
+
+/* One night under way. */
+typedef struct Night {
+    Session *session;
+    const Plan *plan;
+    int next; /* item of the plan */
+    Journal *journal;
+    const NightOutputs *outputs;
+    Output csv, waves;
+    Means means;
+    double next_row_s;
+    int64_t log_printed;
+    bool prints_log; /* standard output is free for it */
+} Night;
+
+static void write_csv_header(const Night *night) {
+    CsvWriter csv = sim_csv_begin(night->csv.file);
+    for (int i = 0; i < OBSERVABLE_COUNT; i++)
+        sim_csv_text(&csv, model_observables_row((ObservableId)i)->key);
+    for (int i = 0; night->outputs->display && i < DISPLAY_COUNT; i++) {
+        char name[64];
+        snprintf(name, sizeof name, "shown_%s", sim_instruments_display_row((DisplayId)i)->key);
+        sim_csv_text(&csv, name);
+    }
+    sim_csv_end_row(&csv);
+}
+
+static void write_csv_row(Night *night) {
+    CsvWriter csv = sim_csv_begin(night->csv.file);
+    Observables means = sim_means_read(&night->means);
+    for (int i = 0; i < OBSERVABLE_COUNT; i++)
+        sim_csv_quantity(&csv, model_observables_get(&means, (ObservableId)i),
+                         model_observables_row((ObservableId)i)->unit);
+    const Display *display = sim_session_display(night->session);
+    for (int i = 0; night->outputs->display && i < DISPLAY_COUNT; i++) {
+        char text[64] = "";
+        if (display->valid[i])
+            sim_csv_format(text, sizeof text, display->value[i],
+                           sim_instruments_display_row((DisplayId)i)->decimals);
+        sim_csv_text(&csv, text);
+    }
+    sim_csv_end_row(&csv);
+    sim_means_clear(&night->means);
+}
+
+/* Prints what was logged since the last call. */
+static void print_log(Night *night) {
+    int64_t count = sim_session_log_count(night->session);
+    for (; night->log_printed < count; night->log_printed++) {
+        const LogEntry *entry = sim_session_log_entry(night->session, night->log_printed);
+        if (!night->prints_log || entry == NULL) continue;
+        char clock[DURATION_TEXT_MAX];
+        sim_duration_format_clock(entry->time_s, clock, sizeof clock);
+        printf("%s  %-9s  %s%s%s\n", clock, LOG_WORDS[entry->kind], entry->from,
+               entry->from[0] != '\0' && entry->text[0] != '\0' ? ": " : "", entry->text);
+    }
+}
+
+/* Lets the journal take what is new; a failure is said and the night goes on. */
+static void follow(Night *night) {
+    Error error;
+    model_error_clear(&error);
+    if (night->journal != NULL && sim_journal_follow(night->journal, night->session, &error) != ERROR_OK)
+        sim_cli_print_error(&error);
+}
+
+/* Gives every order whose time has come. */
+static ErrorCode give_orders(Night *night, Error *error) {
+    double now_s = sim_session_time_s(night->session);
+    while (night->next < night->plan->count &&
+           night->plan->items[night->next].time_s <= now_s + HALF_TICK_S) {
+        const PlanItem *item = &night->plan->items[night->next++];
+        ErrorCode code = sim_session_give(night->session, &item->order, error);
+        if (code != ERROR_OK) {
+            model_error_at(error, item->where, item->line, 0);
+            return code;
+        }
+        follow(night);
+    }
+    return ERROR_OK;
+}
+
+/* One beat and all that follows from it. */
+static ErrorCode play_beat(Night *night, Error *error) {
+    ErrorCode code = give_orders(night, error);
+    if (code == ERROR_OK) code = sim_session_advance(night->session, error);
+    if (code != ERROR_OK) return code;
+    const Beat *beat = sim_session_beat(night->session);
+    sim_means_add(&night->means, beat);
+    if (night->waves.file != NULL)
+        sim_waves_write_beat(night->waves.file, beat, sim_session_trace(night->session));
+    if (sim_session_time_s(night->session) >= night->next_row_s - HALF_TICK_S) {
+        if (night->csv.file != NULL)
+            write_csv_row(night);
+        else
+            sim_means_clear(&night->means);
+        while (night->next_row_s - HALF_TICK_S <= sim_session_time_s(night->session))
+            night->next_row_s += night->outputs->every_s;
+    }
+    print_log(night);
+    follow(night);
+    return ERROR_OK;
+}
+
+static ErrorCode open_outputs(Night *night, Error *error) {
+    ErrorCode code = ERROR_OK;
+    if (night->outputs->csv_path != NULL)
+        code = sim_output_open(&night->csv, night->outputs->csv_path, error);
+    if (code == ERROR_OK && night->outputs->waves_path != NULL)
+        code = sim_output_open(&night->waves, night->outputs->waves_path, error);
+    if (code != ERROR_OK) return code;
+    if (night->csv.file != NULL) write_csv_header(night);
+    if (night->waves.file != NULL) sim_waves_write_header(night->waves.file);
+    return ERROR_OK;
+}
+
+/* How it went: the end's text, the fingerprint, orders that were never due. */
+static void print_end(const Night *night) {
+    for (int i = night->next; i < night->plan->count; i++)
+        fprintf(stderr, "evenkeel: not given, the night ended before: %s\n", night->plan->items[i].text);
+    if (!night->prints_log) return;
+    char clock[DURATION_TEXT_MAX];
+    sim_duration_format_clock(sim_session_time_s(night->session), clock, sizeof clock);
+    printf("%s  fingerprint %016" PRIx64 "%s%s\n", clock, sim_session_hash(night->session),
+           sim_session_ended(night->session) ? "  outcome " : "",
+           sim_session_ended(night->session) ? sim_case_outcome_word(sim_session_outcome(night->session))
+                                             : "");
+}
+
+ErrorCode sim_night_play(Session *session, const Plan *plan, int first, Journal *journal, double until_s,
+                         const NightOutputs *outputs, Error *error) {
+    bool table_on_stdout = (outputs->csv_path != NULL && strcmp(outputs->csv_path, "-") == 0) ||
+                           (outputs->waves_path != NULL && strcmp(outputs->waves_path, "-") == 0);
+    Night night = {.session = session,
+                   .plan = plan,
+                   .next = first,
+                   .journal = journal,
+                   .outputs = outputs,
+                   .prints_log = !table_on_stdout};
+    double start_s = sim_session_time_s(session);
+    night.next_row_s = start_s + outputs->every_s;
+    sim_means_clear(&night.means);
+    ErrorCode code = open_outputs(&night, error);
+    /* a bar between rows on the same terminal would spoil both */
+    Progress progress = sim_progress_start(sim_session_case(session)->id);
+    progress.shown = progress.shown && isatty(STDOUT_FILENO) != 1;
+    if (code == ERROR_OK) print_log(&night);
+    while (code == ERROR_OK && !sim_session_ended(session) &&
+           sim_session_time_s(session) < until_s - HALF_TICK_S) {
+        code = play_beat(&night, error);
+        sim_progress_show(&progress, (sim_session_time_s(session) - start_s) / (until_s - start_s));
+    }
+    sim_progress_end(&progress);
+    if (code == ERROR_OK) print_end(&night);
+    if (code == ERROR_OK) code = sim_output_close(&night.csv, error);
+    if (code == ERROR_OK) code = sim_output_close(&night.waves, error);
+    sim_output_drop(&night.csv);
+    sim_output_drop(&night.waves);
+    return code;
+}
