@@ -1,4 +1,5 @@
-/* Activation of heart muscle over time: the double Hill function (Stergiopulos, Am J Physiol 1996;270:H2050). */
+/* Activation of heart muscle over time: the double Hill function (Stergiopulos, Am J Physiol 1996;270:H2050).
+ */
 #ifndef MODEL_ACTIVATION_H
 #define MODEL_ACTIVATION_H
 

@@ -1,5 +1,5 @@
-/* The circulation: its state vector, the constants of one beat, and the right-hand side with its exact Jacobian.
-   Written as flows first; volumes change by sums of flows, so blood is neither made nor lost. */
+/* The circulation: its state vector, the constants of one beat, and the right-hand side with its exact
+   Jacobian. Written as flows first; volumes change by sums of flows, so blood is neither made nor lost. */
 #ifndef MODEL_CIRCULATION_H
 #define MODEL_CIRCULATION_H
 
@@ -18,9 +18,9 @@
 #include <stdint.h>
 
 enum {
-    CIRCULATION_CLOT_SITES = 4,    /* left ventricle, right ventricle, left atrium, right atrium */
-    CIRCULATION_VALVE_BEATS = 10,  /* beats over which aortic opening is counted */
-    CIRCULATION_PULSE_BEATS = 64,  /* most beats kept for the pulsatility window */
+    CIRCULATION_CLOT_SITES = 4,   /* left ventricle, right ventricle, left atrium, right atrium */
+    CIRCULATION_VALVE_BEATS = 10, /* beats over which aortic opening is counted */
+    CIRCULATION_PULSE_BEATS = 64, /* most beats kept for the pulsatility window */
     CIRCULATION_ATRIAL_MAX = BEAT_ATRIAL_MAX + 2
 };
 
@@ -31,29 +31,29 @@ typedef struct PumpPulse {
 
 /* Everything of the circulation that decides its future. Flat; copied by assignment. */
 typedef struct CirculationState {
-    double y[VARIABLE_COUNT];             /* mL, mL/s, fraction: variables.h */
-    double left_krpm, right_krpm;         /* rotor speeds */
-    double breath_frac;                   /* place in the breath, 0..1 */
-    double free_ml;                       /* free pericardial fluid bled so far, besides the parameter */
+    double y[VARIABLE_COUNT];               /* mL, mL/s, fraction: variables.h */
+    double left_krpm, right_krpm;           /* rotor speeds */
+    double breath_frac;                     /* place in the breath, 0..1 */
+    double free_ml;                         /* free pericardial fluid bled so far, besides the parameter */
     double clot_ml[CIRCULATION_CLOT_SITES]; /* clot bled so far, besides the parameters */
-    double wedge_mmhg;                    /* low-passed wedge trace */
-    double shown_l_min;                   /* flow the console shows */
-    double airway_peak_mmhg;              /* highest airway pressure of the present breath */
-    double airway_peak_last_mmhg;         /* of the last complete breath */
-    int32_t valve_beats;                  /* ventricular beats seen, up to CIRCULATION_VALVE_BEATS */
-    uint32_t valve_bits;                  /* bit 0: the aortic valve opened in the last beat */
-    int32_t pulse_count, pulse_next;      /* ring of past beats */
+    double wedge_mmhg;                      /* low-passed wedge trace */
+    double shown_l_min;                     /* flow the console shows */
+    double airway_peak_mmhg;                /* highest airway pressure of the present breath */
+    double airway_peak_last_mmhg;           /* of the last complete breath */
+    int32_t valve_beats;                    /* ventricular beats seen, up to CIRCULATION_VALVE_BEATS */
+    uint32_t valve_bits;                    /* bit 0: the aortic valve opened in the last beat */
+    int32_t pulse_count, pulse_next;        /* ring of past beats */
     PumpPulse pulse[CIRCULATION_PULSE_BEATS];
 } CirculationState;
 
 /* Activation of the coming beat, made by the rhythm. Times relative to the beat's start, s. */
 typedef struct BeatTiming {
-    int ticks;                            /* length of the beat */
-    Activation ventricular[2];            /* the last two onsets, older first; strength 0: none */
+    int ticks;                 /* length of the beat */
+    Activation ventricular[2]; /* the last two onsets, older first; strength 0: none */
     int atrial_count;
     Activation atrial[CIRCULATION_ATRIAL_MAX]; /* oldest first */
-    double ventricular_ees_x;             /* strength of the rhythm (dyssynchrony), 1 normal */
-    double tone_frac;                     /* activation without beats (fibrillation) */
+    double ventricular_ees_x;                  /* strength of the rhythm (dyssynchrony), 1 normal */
+    double tone_frac;                          /* activation without beats (fibrillation) */
 } BeatTiming;
 
 /* Everything the right-hand side needs during one beat, made from parameters, effects and state. */
@@ -80,9 +80,9 @@ typedef struct CirculationDrive {
 
 /* Where the Jacobian goes: a value per position of a pattern, or (value NULL) marks of the pattern itself. */
 typedef struct JacobianSink {
-    double *value;         /* [count], or NULL to record the pattern only */
-    const int16_t *place;  /* [VARIABLE_COUNT * VARIABLE_COUNT], row-major: index into value, -1 absent */
-    unsigned char *mark;   /* [VARIABLE_COUNT * VARIABLE_COUNT], used when value is NULL */
+    double *value;        /* [count], or NULL to record the pattern only */
+    const int16_t *place; /* [VARIABLE_COUNT * VARIABLE_COUNT], row-major: index into value, -1 absent */
+    unsigned char *mark;  /* [VARIABLE_COUNT * VARIABLE_COUNT], used when value is NULL */
 } JacobianSink;
 
 /* Start values for `parameters`: blood volume spread over the compartments at usual pressures. */
@@ -110,6 +110,9 @@ void model_circulation_sample(const CirculationConstants *constants, const Circu
 
 /* Blood in all compartments, mL. */
 double model_circulation_blood_ml(const double *y);
+
+/* Name of a variable for messages. */
+const char *model_circulation_variable_text(int variable);
 
 /* Returns ERROR_NOT_FINITE or ERROR_NEGATIVE_VOLUME naming the variable and `time_s`, or ERROR_OK. */
 MODEL_CHECKED ErrorCode model_circulation_check(const double *y, double time_s, Error *error);

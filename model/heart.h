@@ -19,13 +19,13 @@ typedef enum ChamberId { CHAMBER_LV, CHAMBER_RV, CHAMBER_LA, CHAMBER_RA, CHAMBER
 typedef struct HeartConstants {
     VentricleConstants lv, rv;
     AtriumConstants la, ra;
-    double flow_loss;                        /* s/mL */
+    double flow_loss; /* s/mL */
     double collapse_mmhg;
     double ventricle_collapse_ml, ventricle_collapse_per_ml;
     double atrium_collapse_ml, atrium_collapse_per_ml;
     double septum_ees, septum_p0, septum_width, septum_r;
     double pericardium_a, pericardium_lambda, pericardium_v0, pericardium_rest;
-    double collection_ml;                    /* free fluid and clots */
+    double collection_ml; /* free fluid and clots */
     double clot_ml[CHAMBER_COUNT], clot_room_ml[CHAMBER_COUNT];
     double clot_elastance, clot_width;
 } HeartConstants;
@@ -45,12 +45,12 @@ typedef struct HeartPressures {
 
 /* Partial derivatives; every chamber pressure also rises with the pericardium's. */
 typedef struct HeartSlopes {
-    double own[CHAMBER_COUNT];      /* of a chamber's pressure by its own volume, without the pericardium */
-    double lv_septum, rv_septum;    /* by septal volume */
-    double lv_out, rv_out;          /* by outflow */
-    double la_lv, ra_rv;            /* of an atrium by its ventricle's volume */
-    double pericardium;             /* of pericardial pressure by any heart volume */
-    double septum_law;              /* of the septal pressure law by septal volume */
+    double own[CHAMBER_COUNT];   /* of a chamber's pressure by its own volume, without the pericardium */
+    double lv_septum, rv_septum; /* by septal volume */
+    double lv_out, rv_out;       /* by outflow */
+    double la_lv, ra_rv;         /* of an atrium by its ventricle's volume */
+    double pericardium;          /* of pericardial pressure by any heart volume */
+    double septum_law;           /* of the septal pressure law by septal volume */
 } HeartSlopes;
 
 /* Constants of one beat; `ees_x` is the rhythm's strength, `collection_ml` free fluid bled so far,

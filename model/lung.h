@@ -12,11 +12,11 @@ typedef struct LungConstants {
     double breath_s, inspiration_s; /* length of a breath and of its inspiration */
     double breath_frac_start;       /* place in the breath at the beat's start */
     double peep_mmhg, driving_mmhg, effort_mmhg, effort_rest_frac;
-    double lung_e, wall_e;          /* mmHg/mL */
-    double airway_r;                /* mmHg s/mL */
+    double lung_e, wall_e; /* mmHg/mL */
+    double airway_r;       /* mmHg s/mL */
     double pleura_mmhg, abdomen_mmhg, abdomen_per_ml;
-    double chest_closed;            /* 1 closed, 0 open to the air */
-    double resistance_k;            /* rise of pulmonary resistance, 1/mL2 */
+    double chest_closed; /* 1 closed, 0 open to the air */
+    double resistance_k; /* rise of pulmonary resistance, 1/mL2 */
     double alveolar_weight;
 } LungConstants;
 
@@ -28,9 +28,9 @@ typedef struct LungDrive {
 /* Pressures around heart and vessels, and their change per mL of lung volume. */
 typedef struct LungPressures {
     double alveolar_mmhg, pleura_mmhg, mediastinum_mmhg, abdomen_mmhg;
-    double waterfall_mmhg;  /* alveolar pressure that counts for the small vessels */
-    double resistance_x;    /* of the pulmonary vessels */
-    double rate_ml_s;       /* of lung volume */
+    double waterfall_mmhg; /* alveolar pressure that counts for the small vessels */
+    double resistance_x;   /* of the pulmonary vessels */
+    double rate_ml_s;      /* of lung volume */
 } LungPressures;
 
 typedef struct LungSlopes {

@@ -1,4 +1,5 @@
-/* Rotary blood pumps: head-flow law, inflow suction as a state with hysteresis, power and the console's estimate. */
+/* Rotary blood pumps: head-flow law, inflow suction as a state with hysteresis, power and the console's
+ * estimate. */
 #ifndef MODEL_PUMP_H
 #define MODEL_PUMP_H
 
@@ -10,14 +11,14 @@ typedef enum PumpSide { PUMP_LEFT, PUMP_RIGHT } PumpSide;
 
 typedef struct PumpConstants {
     bool present;
-    bool from_ventricle;            /* right pump: inlet in the right ventricle instead of the atrium */
-    double target_krpm, spin_s;     /* the rotor follows its target with this time constant */
+    bool from_ventricle;               /* right pump: inlet in the right ventricle instead of the atrium */
+    double target_krpm, spin_s;        /* the rotor follows its target with this time constant */
     double a, b, c, stop_k, stop_krpm; /* mmHg, L/min, krpm */
     double viscosity_head_x, viscosity_power_x;
-    double l, r, quadratic;         /* inertance, resistance, quadratic loss in mL/s units */
+    double l, r, quadratic; /* inertance, resistance, quadratic loss in mL/s units */
     double suction_ml, suction_width, suction_septum, suction_r, close_s, release_s;
     double power_0, power_1, power_2;
-    double drag_x;                  /* thrombus */
+    double drag_x; /* thrombus */
 } PumpConstants;
 
 /* Pump law at one rotor speed. */
@@ -47,8 +48,9 @@ double model_pump_head_mmhg(const PumpDrive *drive, double flow_ml_s);
 
 /* Rates at pressure difference inlet minus outlet, inlet chamber volume and septal volume (0 for the right
    pump); `slopes` may be NULL. A pump that is not present keeps flow and occlusion at rest. */
-PumpRates model_pump_rates(const PumpConstants *pump, const PumpDrive *drive, double dp_mmhg, double flow_ml_s,
-                           double occlusion, double chamber_ml, double septum_ml, PumpSlopes *slopes);
+PumpRates model_pump_rates(const PumpConstants *pump, const PumpDrive *drive, double dp_mmhg,
+                           double flow_ml_s, double occlusion, double chamber_ml, double septum_ml,
+                           PumpSlopes *slopes);
 
 /* Electrical power in W at rotor speed and flow (L/min). */
 double model_pump_power_w(const PumpConstants *pump, double krpm, double flow_l_min);

@@ -12,16 +12,16 @@
 
 /* Past onsets and intervals. Flat; copied by assignment. */
 typedef struct RhythmState {
-    Activation ventricular[2];    /* last two onsets, relative to the start of the next beat, older first */
-    Activation atrial[2];         /* last two atrial onsets, older first */
-    double rr_s[2];               /* last two ventricular intervals, newest last; 0 before the first */
-    double rr_reference_s;        /* slow average of the interval, for restitution */
-    double potentiation;          /* extra strength left from early beats */
-    double period_carry_s;        /* part of the period that did not fit a whole number of ticks */
-    double atrial_wait_s;         /* time to the next atrial onset when the atria keep their own clock */
-    int32_t pause_ticks;          /* compensatory interval owed after a premature beat, 0 none */
-    int32_t ectopic_next;         /* the coming beat is premature */
-    int32_t beats;                /* ventricular beats since the start */
+    Activation ventricular[2]; /* last two onsets, relative to the start of the next beat, older first */
+    Activation atrial[2];      /* last two atrial onsets, older first */
+    double rr_s[2];            /* last two ventricular intervals, newest last; 0 before the first */
+    double rr_reference_s;     /* slow average of the interval, for restitution */
+    double potentiation;       /* extra strength left from early beats */
+    double period_carry_s;     /* part of the period that did not fit a whole number of ticks */
+    double atrial_wait_s;      /* time to the next atrial onset when the atria keep their own clock */
+    int32_t pause_ticks;       /* compensatory interval owed after a premature beat, 0 none */
+    int32_t ectopic_next;      /* the coming beat is premature */
+    int32_t beats;             /* ventricular beats since the start */
 } RhythmState;
 
 /* Before the first beat. */

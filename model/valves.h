@@ -28,7 +28,8 @@ ValveConstants model_valves_constants(const Parameters *parameters, ValveId id);
 /* Regurgitant area at a ventricular volume, cm2; `slope` (cm2/mL) may be NULL. */
 double model_valves_leak_cm2(const ValveConstants *valve, double ventricle_ml, double *slope);
 
-/* Rates at pressure difference `dp_mmhg` (upstream minus downstream), flow and opening; `slopes` may be NULL. */
+/* Rates at pressure difference `dp_mmhg` (upstream minus downstream), flow and opening; `slopes` may be NULL.
+ */
 ValveRates model_valves_rates(const ValveConstants *valve, double dp_mmhg, double flow_ml_s, double open_frac,
                               double ventricle_ml, ValveSlopes *slopes);
 

@@ -46,13 +46,13 @@ typedef struct VesselFlows {
 
 /* Partial derivatives: every bed flow depends on an upstream and a downstream pressure and on the lung. */
 typedef struct VesselSlopes {
-    double pressure[VESSEL_COUNT];        /* mmHg/mL */
-    double bed_up[BED_COUNT];             /* by the pressure upstream */
-    double bed_down[BED_COUNT];           /* by the pressure downstream */
-    double bed_out[BED_COUNT];            /* by the outside pressure of a waterfall */
-    double lung_resistance_x;             /* of the lung flow by resistance_x */
-    double vein_atrium;                   /* of the flow into the left atrium by its volume (narrow inlet) */
-    double cava_r_atrium;                 /* of cava_r by right atrial volume */
+    double pressure[VESSEL_COUNT]; /* mmHg/mL */
+    double bed_up[BED_COUNT];      /* by the pressure upstream */
+    double bed_down[BED_COUNT];    /* by the pressure downstream */
+    double bed_out[BED_COUNT];     /* by the outside pressure of a waterfall */
+    double lung_resistance_x;      /* of the lung flow by resistance_x */
+    double vein_atrium;            /* of the flow into the left atrium by its volume (narrow inlet) */
+    double cava_r_atrium;          /* of cava_r by right atrial volume */
 } VesselSlopes;
 
 VesselConstants model_vessels_constants(const Parameters *parameters, const Effects *effects);

@@ -1,0 +1,268 @@
+/* The circulation's constants, drive, right-hand side, samples. The Jacobian is in circulation_jacobian.c. */
+#include "model/circulation.h"
+
+#include "model/circulation_parts.h"
+#include "model/smooth.h"
+#include "model/units.h"
+
+#include <assert.h>
+#include <math.h>
+#include <string.h>
+
+#define VOLUME_LEAST_ML -1e-3 /* integration tolerance; below it a volume counts as negative */
+
+/* Usual pressures above the outside, mmHg, from which a new patient starts. */
+static const double START_MMHG[VESSEL_COUNT] = {85, 85, 7, 6, 4, 15, 14, 9};
+static const double START_CHAMBER_ML[CHAMBER_COUNT] = {120, 130, 55, 55};
+#define START_VEIN_LEAST 0.5 /* share of unstressed volume that veins hold at least before all is scaled */
+
+void model_circulation_start(CirculationState *state, const Parameters *parameters) {
+    memset(state, 0, sizeof *state);
+    double *y = state->y;
+    const Effects none = model_effects_none();
+    const VesselConstants vessels = model_vessels_constants(parameters, &none);
+    for (int i = 0; i < CHAMBER_COUNT; i++)
+        y[VARIABLE_LV_ML + i] = START_CHAMBER_ML[i];
+    for (int i = 0; i < VESSEL_COUNT; i++)
+        y[VARIABLE_AORTA_ML + i] = vessels.unstressed_ml[i] + START_MMHG[i] / vessels.elastance[i];
+
+    /* what is missing or left over goes to the systemic veins; if they cannot give it, everything shrinks */
+    const double blood_ml = parameters->blood_volume_ml;
+    const double guess_ml = model_circulation_blood_ml(y);
+    const double veins_ml = y[VARIABLE_SPLANCHNIC_ML] + y[VARIABLE_OTHER_ML];
+    const double least_ml =
+        START_VEIN_LEAST * (vessels.unstressed_ml[VESSEL_SPLANCHNIC] + vessels.unstressed_ml[VESSEL_OTHER]);
+    const double new_veins_ml = veins_ml + blood_ml - guess_ml;
+    if (new_veins_ml > least_ml) {
+        y[VARIABLE_SPLANCHNIC_ML] *= new_veins_ml / veins_ml;
+        y[VARIABLE_OTHER_ML] *= new_veins_ml / veins_ml;
+    } else {
+        for (int i = 0; i < VARIABLE_BLOOD_COUNT; i++)
+            y[i] *= blood_ml / guess_ml;
+    }
+    const PumpConstants left = model_pump_constants(parameters, PUMP_LEFT, none.viscosity_x);
+    const PumpConstants right = model_pump_constants(parameters, PUMP_RIGHT, none.viscosity_x);
+    state->left_krpm = left.present ? left.target_krpm : 0.0;
+    state->right_krpm = right.present ? right.target_krpm : 0.0;
+    if (parameters->ventilated > 0.5)
+        y[VARIABLE_LUNG_ML] = parameters->peep_cmh2o * UNITS_MMHG_PER_CMH2O /
+                              (parameters->lung_e_mmhg_ml + parameters->chest_wall_e_mmhg_ml);
+    state->wedge_mmhg = START_MMHG[VESSEL_PULMONARY_VEIN];
+    state->airway_peak_mmhg = -1.0;
+}
+
+void model_circulation_prepare(CirculationConstants *constants, const Parameters *parameters,
+                               const Effects *effects, const CirculationState *state,
+                               const BeatTiming *timing) {
+    constants->ventricle = model_activation_shape(parameters->ventricle_rise_s, parameters->ventricle_rise_n,
+                                                  parameters->ventricle_fall_s,
+                                                  parameters->ventricle_fall_n / effects->relaxation_x);
+    constants->atrium = model_activation_shape(parameters->atrium_rise_s, parameters->atrium_rise_n,
+                                               parameters->atrium_fall_s, parameters->atrium_fall_n);
+    constants->timing = *timing;
+    constants->lung = model_lung_constants(parameters, state->breath_frac);
+    constants->heart =
+        model_heart_constants(parameters, effects, timing->ventricular_ees_x, state->free_ml, state->clot_ml);
+    for (int i = 0; i < VALVE_COUNT; i++)
+        constants->valve[i] = model_valves_constants(parameters, (ValveId)i);
+    constants->vessels = model_vessels_constants(parameters, effects);
+    constants->left = model_pump_constants(parameters, PUMP_LEFT, effects->viscosity_x);
+    constants->right = model_pump_constants(parameters, PUMP_RIGHT, effects->viscosity_x);
+    constants->left_krpm_start = state->left_krpm;
+    constants->right_krpm_start = state->right_krpm;
+}
+
+void model_circulation_drive(const CirculationConstants *constants, double t_s, CirculationDrive *drive) {
+    const BeatTiming *timing = &constants->timing;
+    drive->t_s = t_s;
+
+    /* the newest beat goes on from where the older one's tail is: e = h + (1 - h) e_old */
+    double e = timing->tone_frac;
+    double a = timing->tone_frac;
+    for (int i = 0; i < 2; i++) {
+        const Activation *beat = &timing->ventricular[i];
+        if (beat->strength <= 0) continue;
+        const double h = model_activation_level(&constants->ventricle, beat, t_s);
+        e = h + (1.0 - h) * e;
+        a = beat->strength * h + (1.0 - h) * a;
+    }
+    drive->ventricle_e = e;
+    drive->ventricle_a = a;
+    a = 0.0;
+    for (int i = 0; i < timing->atrial_count; i++) {
+        const Activation *beat = &timing->atrial[i];
+        if (beat->strength <= 0) continue;
+        const double h = model_activation_level(&constants->atrium, beat, t_s);
+        a = beat->strength * h + (1.0 - h) * a;
+    }
+    drive->atrium_a = a;
+    drive->lung = model_lung_drive(&constants->lung, t_s);
+    drive->left = model_pump_drive(&constants->left,
+                                   model_pump_krpm(&constants->left, constants->left_krpm_start, t_s));
+    drive->right = model_pump_drive(&constants->right,
+                                    model_pump_krpm(&constants->right, constants->right_krpm_start, t_s));
+}
+
+void circulation_parts(const CirculationConstants *constants, const CirculationDrive *drive, const double *y,
+                       CirculationParts *parts, CirculationSlopes *slopes) {
+    const double left_ml_s = y[VARIABLE_LEFT_PUMP_ML_S];
+    const double right_ml_s = y[VARIABLE_RIGHT_PUMP_ML_S];
+    model_lung_pressures(&constants->lung, &drive->lung, y[VARIABLE_LUNG_ML], &parts->lung,
+                         slopes ? &slopes->lung : NULL);
+    const HeartDrive heart_drive = {
+        .ventricle_e = drive->ventricle_e,
+        .ventricle_a = drive->ventricle_a,
+        .atrium_a = drive->atrium_a,
+        .mediastinum_mmhg = parts->lung.mediastinum_mmhg,
+        .lv_out_ml_s = y[VARIABLE_AORTIC_ML_S] + left_ml_s,
+        .rv_out_ml_s = y[VARIABLE_PULMONARY_ML_S] + (constants->right.from_ventricle ? right_ml_s : 0.0),
+    };
+    model_heart_pressures(&constants->heart, &heart_drive, &y[VARIABLE_LV_ML], y[VARIABLE_SEPTUM_ML],
+                          &parts->heart, slopes ? &slopes->heart : NULL);
+    const double *chamber = parts->heart.chamber_mmhg;
+    model_vessels_flows(&constants->vessels, &parts->lung, y, chamber[CHAMBER_LA], &parts->vessels,
+                        slopes ? &slopes->vessels : NULL);
+    const double *vessel = parts->vessels.pressure;
+
+    const double up[VALVE_COUNT] = {chamber[CHAMBER_LA], chamber[CHAMBER_LV], chamber[CHAMBER_RA],
+                                    chamber[CHAMBER_RV]};
+    const double down[VALVE_COUNT] = {chamber[CHAMBER_LV], vessel[VESSEL_AORTA], chamber[CHAMBER_RV],
+                                      vessel[VESSEL_PA]};
+    const double ventricle_ml[VALVE_COUNT] = {y[VARIABLE_LV_ML], y[VARIABLE_LV_ML], y[VARIABLE_RV_ML],
+                                              y[VARIABLE_RV_ML]};
+    for (int i = 0; i < VALVE_COUNT; i++)
+        parts->valve[i] = model_valves_rates(&constants->valve[i], up[i] - down[i],
+                                             y[VARIABLE_MITRAL_ML_S + i], y[VARIABLE_MITRAL_OPEN + i],
+                                             ventricle_ml[i], slopes ? &slopes->valve[i] : NULL);
+
+    const ChamberId inlet = constants->right.from_ventricle ? CHAMBER_RV : CHAMBER_RA;
+    parts->left = model_pump_rates(&constants->left, &drive->left, chamber[CHAMBER_LV] - vessel[VESSEL_AORTA],
+                                   left_ml_s, y[VARIABLE_LEFT_OCCLUSION], y[VARIABLE_LV_ML],
+                                   y[VARIABLE_SEPTUM_ML], slopes ? &slopes->left : NULL);
+    parts->right = model_pump_rates(&constants->right, &drive->right, chamber[inlet] - vessel[VESSEL_PA],
+                                    right_ml_s, y[VARIABLE_RIGHT_OCCLUSION], y[VARIABLE_LV_ML + (int)inlet],
+                                    0.0, slopes ? &slopes->right : NULL);
+}
+
+/* Moves `flow` (mL/s) from one volume to another. */
+static void move(double *rates, int from, int to, double flow) {
+    rates[from] -= flow;
+    rates[to] += flow;
+}
+
+void model_circulation_rates(const CirculationConstants *constants, const CirculationDrive *drive,
+                             const double *y, double *rates) {
+    CirculationParts parts;
+    circulation_parts(constants, drive, y, &parts, NULL);
+    const double *p = parts.vessels.pressure;
+    const double *bed = parts.vessels.bed;
+    const VesselConstants *v = &constants->vessels;
+
+    for (int i = 0; i < VARIABLE_BLOOD_COUNT; i++)
+        rates[i] = 0.0;
+    move(rates, VARIABLE_LA_ML, VARIABLE_LV_ML, y[VARIABLE_MITRAL_ML_S]);
+    move(rates, VARIABLE_LV_ML, VARIABLE_AORTA_ML, y[VARIABLE_AORTIC_ML_S]);
+    move(rates, VARIABLE_LV_ML, VARIABLE_AORTA_ML, y[VARIABLE_LEFT_PUMP_ML_S]);
+    move(rates, VARIABLE_AORTA_ML, VARIABLE_ARTERY_ML, y[VARIABLE_AORTA_ML_S]);
+    move(rates, VARIABLE_ARTERY_ML, VARIABLE_SPLANCHNIC_ML, bed[BED_SPLANCHNIC]);
+    move(rates, VARIABLE_ARTERY_ML, VARIABLE_OTHER_ML, bed[BED_OTHER]);
+    move(rates, VARIABLE_SPLANCHNIC_ML, VARIABLE_CAVA_ML, bed[BED_SPLANCHNIC_DRAIN]);
+    move(rates, VARIABLE_OTHER_ML, VARIABLE_CAVA_ML, bed[BED_OTHER_DRAIN]);
+    move(rates, VARIABLE_CAVA_ML, VARIABLE_RA_ML, y[VARIABLE_CAVA_ML_S]);
+    move(rates, VARIABLE_RA_ML, VARIABLE_RV_ML, y[VARIABLE_TRICUSPID_ML_S]);
+    move(rates, VARIABLE_RV_ML, VARIABLE_PA_ML, y[VARIABLE_PULMONARY_ML_S]);
+    move(rates, constants->right.from_ventricle ? VARIABLE_RV_ML : VARIABLE_RA_ML, VARIABLE_PA_ML,
+         y[VARIABLE_RIGHT_PUMP_ML_S]);
+    move(rates, VARIABLE_PA_ML, VARIABLE_LUNG_ARTERY_ML, y[VARIABLE_PA_ML_S]);
+    move(rates, VARIABLE_LUNG_ARTERY_ML, VARIABLE_PULMONARY_VEIN_ML, bed[BED_LUNG]);
+    move(rates, VARIABLE_PULMONARY_VEIN_ML, VARIABLE_LA_ML, bed[BED_PULMONARY_VEIN]);
+
+    rates[VARIABLE_SEPTUM_ML] = parts.heart.septum_rate_ml_s;
+    rates[VARIABLE_AORTA_ML_S] =
+        (p[VESSEL_AORTA] - p[VESSEL_ARTERY] - v->aorta_r * y[VARIABLE_AORTA_ML_S]) / v->aorta_l;
+    rates[VARIABLE_PA_ML_S] =
+        (p[VESSEL_PA] - p[VESSEL_LUNG_ARTERY] - v->pa_r * y[VARIABLE_PA_ML_S]) / v->pa_l;
+    rates[VARIABLE_CAVA_ML_S] = (p[VESSEL_CAVA] - parts.heart.chamber_mmhg[CHAMBER_RA] -
+                                 parts.vessels.cava_r * y[VARIABLE_CAVA_ML_S]) /
+                                v->cava_l;
+    for (int i = 0; i < VALVE_COUNT; i++) {
+        rates[VARIABLE_MITRAL_ML_S + i] = parts.valve[i].flow_ml_s2;
+        rates[VARIABLE_MITRAL_OPEN + i] = parts.valve[i].open_per_s;
+    }
+    rates[VARIABLE_LEFT_PUMP_ML_S] = parts.left.flow_ml_s2;
+    rates[VARIABLE_LEFT_OCCLUSION] = parts.left.occlusion_per_s;
+    rates[VARIABLE_RIGHT_PUMP_ML_S] = parts.right.flow_ml_s2;
+    rates[VARIABLE_RIGHT_OCCLUSION] = parts.right.occlusion_per_s;
+    rates[VARIABLE_LUNG_ML] = parts.lung.rate_ml_s;
+}
+
+void model_circulation_sample(const CirculationConstants *constants, const CirculationDrive *drive,
+                              const double *y, Sample *sample) {
+    CirculationParts parts;
+    circulation_parts(constants, drive, y, &parts, NULL);
+    const double *chamber = parts.heart.chamber_mmhg;
+    const double *vessel = parts.vessels.pressure;
+    /* the catheter lies upstream of a narrowed inlet of the right atrium */
+    const double narrowing = parts.vessels.cava_r - parts.vessels.cava_r_rest;
+    *sample = (Sample){
+        .lv_mmhg = chamber[CHAMBER_LV],
+        .rv_mmhg = chamber[CHAMBER_RV],
+        .la_mmhg = chamber[CHAMBER_LA],
+        .ra_mmhg = chamber[CHAMBER_RA],
+        .aorta_mmhg = vessel[VESSEL_AORTA],
+        .artery_mmhg = vessel[VESSEL_ARTERY],
+        .pa_mmhg = vessel[VESSEL_PA],
+        .pulmonary_vein_mmhg = vessel[VESSEL_PULMONARY_VEIN],
+        .cvp_mmhg = chamber[CHAMBER_RA] + y[VARIABLE_CAVA_ML_S] * narrowing,
+        .pericardium_mmhg = parts.heart.pericardium_mmhg,
+        .pleura_mmhg = parts.lung.pleura_mmhg,
+        .airway_mmhg = drive->lung.airway_mmhg,
+        .lv_ml = y[VARIABLE_LV_ML],
+        .rv_ml = y[VARIABLE_RV_ML],
+        .la_ml = y[VARIABLE_LA_ML],
+        .ra_ml = y[VARIABLE_RA_ML],
+        .septum_ml = y[VARIABLE_SEPTUM_ML],
+        .lung_ml = y[VARIABLE_LUNG_ML],
+        .mitral_ml_s = y[VARIABLE_MITRAL_ML_S],
+        .aortic_ml_s = y[VARIABLE_AORTIC_ML_S],
+        .tricuspid_ml_s = y[VARIABLE_TRICUSPID_ML_S],
+        .pulmonary_ml_s = y[VARIABLE_PULMONARY_ML_S],
+        .mitral_open = y[VARIABLE_MITRAL_OPEN],
+        .aortic_open = y[VARIABLE_AORTIC_OPEN],
+        .tricuspid_open = y[VARIABLE_TRICUSPID_OPEN],
+        .pulmonary_open = y[VARIABLE_PULMONARY_OPEN],
+        .left_pump_ml_s = y[VARIABLE_LEFT_PUMP_ML_S],
+        .right_pump_ml_s = y[VARIABLE_RIGHT_PUMP_ML_S],
+        .left_occlusion = y[VARIABLE_LEFT_OCCLUSION],
+        .right_occlusion = y[VARIABLE_RIGHT_OCCLUSION],
+    };
+}
+
+double model_circulation_blood_ml(const double *y) {
+    double sum = 0;
+    for (int i = 0; i < VARIABLE_BLOOD_COUNT; i++)
+        sum += y[i];
+    return sum;
+}
+
+const char *model_circulation_variable_text(int variable) {
+    static const char *const TEXTS[VARIABLE_COUNT] = {
+#define V(name, text, tolerance) text,
+        VARIABLES(V)
+#undef V
+    };
+    assert(variable >= 0 && variable < VARIABLE_COUNT);
+    return TEXTS[variable];
+}
+
+ErrorCode model_circulation_check(const double *y, double time_s, Error *error) {
+    for (int i = 0; i < VARIABLE_COUNT; i++)
+        if (!isfinite(y[i]))
+            return model_error_set(error, ERROR_NOT_FINITE, "%s is not finite at %.3f s",
+                                   model_circulation_variable_text(i), time_s);
+    for (int i = 0; i < VARIABLE_BLOOD_COUNT; i++)
+        if (y[i] < VOLUME_LEAST_ML)
+            return model_error_set(error, ERROR_NEGATIVE_VOLUME, "%s is %.3f mL at %.3f s",
+                                   model_circulation_variable_text(i), y[i], time_s);
+    return ERROR_OK;
+}
