@@ -17,14 +17,16 @@ static double second_px(const BedsideLayout *l, const BedsideView *v, int lane) 
     return v->sweep_s > 0.0 && v->time_rate < ENVELOPE_FROM_RATE ? l->trace[lane].w / v->sweep_s : 0.0;
 }
 
-static void draw_ticks(Ui *ui, const Lane *lane, Rect trace) {
+/* Tick labels, but where the lane's name stands. */
+static void draw_ticks(Ui *ui, const Lane *lane, Rect trace, double name_right, double name_bottom) {
     for (int i = 0; i < lane->ticks; i++) {
         char text[TEXT_SHORT];
         double y = ui_traces_y(lane, trace, lane->tick[i]);
         ui_tiles_format(text, sizeof text, lane->tick[i], 0);
-        if (y < trace.y + 14.0 && trace.h < 80.0) continue; /* the lane's name stands there */
-        ui_draw_text(ui->list, FACE_DIGITS, TYPE_NOTE - 1.0, ALIGN_RIGHT, ui->theme->text3, trace.x - 10.0,
-                     y + 6.0, text);
+        double left = trace.x - 10.0 - ui_draw_text_width(ui->list, FACE_DIGITS, TYPE_NOTE, text);
+        if (left < name_right + 4.0 && y - 6.0 < name_bottom) continue;
+        ui_draw_text(ui->list, FACE_DIGITS, TYPE_NOTE, ALIGN_RIGHT, ui->theme->text3, trace.x - 10.0, y + 6.0,
+                     text);
     }
 }
 
@@ -38,10 +40,11 @@ static void draw_lane(Ui *ui, const BedsideLayout *l, const BedsideView *v, int 
     if (i > 0)
         ui_draw_line(ui->list, r.x + 8.0, r.y + 0.5, r.x + r.w, r.y + 0.5,
                      ui_draw_solid(ui->theme->hairline, 1.0));
-    draw_ticks(ui, lane, trace);
     ui_widgets_badge(ui->list, ui->theme, r.x + 12.0, r.y + 9.0, lane->side);
     ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_BODY, ALIGN_LEFT, ui->theme->text1, r.x + 41.0, r.y + 26.0,
                  lane->name);
+    double right = r.x + 41.0 + ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_BODY, lane->name);
+    draw_ticks(ui, lane, trace, right, r.y + 30.0);
 }
 
 static void draw_tile(Ui *ui, const BedsideLayout *l, const BedsideView *v, int i) {

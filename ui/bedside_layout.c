@@ -50,8 +50,8 @@ BedsideLayout ui_bedside_layout(double width_px, double height_px, int lanes) {
     l.keys = ui_rect_cut_left(&bottom, l.wide ? 184.0 : 132.0);
     (void)ui_rect_cut_left(&bottom, gap);
     l.deck = bottom;
-    double row = l.wide ? 54.0 : 42.0;
-    l.deck_rows = (int)fmax(floor((l.deck.h - 56.0) / row), 1.0);
+    double row = l.wide ? 54.0 : 42.0; /* a row of orders */
+    l.deck_rows = (int)fmax(floor((l.deck.h - 52.0) / row), 1.0);
 
     double labs = l.wide ? 92.0 : 76.0;
     l.pump = ui_rect_cut_top(&side, l.wide ? 160.0 : 108.0);

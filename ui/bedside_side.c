@@ -61,7 +61,7 @@ static void draw_messages(Ui *ui, const BedsideLayout *l, const BedsideView *v, 
     char title[TEXT_SHORT];
     snprintf(title, sizeof title, v->unseen > 0 ? "Messages, %d new" : "Messages", v->unseen);
     Rect inner = ui_widgets_panel(ui, r, title, l->wide ? "M: read all" : "M: read  L: done");
-    double y = inner.y + 14.0, bottom = r.y + r.h - 6.0;
+    double y = inner.y + 18.0, bottom = r.y + r.h - 6.0;
     if (v->messages == 0)
         ui_draw_text(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, t->text3, inner.x, y, "none yet");
     for (int i = 0; i < v->messages && y <= bottom; i++) {
@@ -93,7 +93,7 @@ static void draw_actions(Ui *ui, const BedsideLayout *l, const BedsideView *v, I
     ui_draw_rect(ui->list, ui_rect_inset(r, -5.0, -5.0), 0.0, t->window);
     if (ui_widgets_area(ui, ID_ACTIONS, r)) ui_bedside_intend(intents, INTENT_ACTIONS, 0, 0.0, false);
     Rect inner = ui_widgets_panel(ui, r, "Your orders", "L: all");
-    double y = inner.y + 14.0;
+    double y = inner.y + 18.0;
     if (v->actions == 0)
         ui_draw_text(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, t->text3, inner.x, y, "none yet");
     for (int i = 0; i < v->actions && y + 24.0 < r.y + r.h; i++) {

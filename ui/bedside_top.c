@@ -62,34 +62,44 @@ static void draw_warning_sign(Ui *ui, double x, double y, int priority) {
                  priority >= 2 ? "!!" : "!");
 }
 
-/* What is furthest outside its target, or calm. */
-static void draw_strip(Ui *ui, const BedsideLayout *l, const BedsideView *v, Rect rect) {
+/* One thing to look at: text, detail, and how many there are in all. */
+static void draw_strip(Ui *ui, const BedsideLayout *l, const StripLine *strip, const char *count, Rect rect) {
     const Theme *t = ui->theme;
     double mid = rect.y + rect.h / 2.0, x = rect.x + 16.0;
-    if (v->strip_priority == 0) {
-        ui_draw_frame(ui->list, rect, 8.0, ui_draw_solid(t->hairline, 1.0));
-        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, x, mid + 6.0, rect.w - 32.0,
-                         "every measured value is inside its target");
-        return;
-    }
-    Colour colour = ui_tiles_priority(t, v->strip_priority);
-    bool block = v->strip_priority >= 2;
+    Colour colour = ui_tiles_priority(t, strip->priority);
+    bool block = strip->priority >= 2;
     ui_draw_rect(ui->list, rect, 8.0, block ? colour : ui_colour_mix(t->window, colour, 0.16));
     ui_draw_frame(ui->list, rect, 8.0, ui_draw_solid(colour, 2.0));
-    draw_warning_sign(ui, x + 16.0, mid, v->strip_priority);
-    x += 48.0;
+    draw_warning_sign(ui, x + 16.0, mid, strip->priority);
+    x += 44.0;
     double right = rect.x + rect.w - 14.0;
-    char count[TEXT_SHORT];
     Colour ink = block ? t->ink : t->text1;
-    if (v->out_of_range > 1 && rect.w > 300.0) {
-        snprintf(count, sizeof count, "1 of %d", v->out_of_range);
-        ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, ink, right, mid + 6.0, count);
+    if (count[0] != '\0' && rect.w > 260.0) {
+        ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, ink, right, mid - 3.0, count);
         right -= ui_draw_text_width(ui->list, FACE_WORDS, TYPE_NOTE, count) + 12.0;
     }
     ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, l->wide ? TYPE_TITLE : TYPE_BODY, ALIGN_LEFT, ink, x,
-                     mid - 3.0, right - x, v->strip);
-    ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ink, x, mid + 18.0, right - x,
-                     v->strip_detail);
+                     mid - 3.0, right - x, strip->text);
+    ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ink, x, mid + 18.0,
+                     rect.x + rect.w - 10.0 - x, strip->detail);
+}
+
+/* What is furthest outside its target, as many as fit; or calm. */
+static void draw_strips(Ui *ui, const BedsideLayout *l, const BedsideView *v, Rect rect) {
+    if (v->strips == 0) {
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ui->theme->text3, rect.x + 8.0,
+                         rect.y + rect.h / 2.0 + 6.0, rect.w - 16.0,
+                         "every measured value is inside its target");
+        return;
+    }
+    bool two = v->strips > 1 && rect.w >= 560.0;
+    double w = fmin(two ? 0.57 * rect.w - 5.0 : rect.w, 480.0);
+    char count[TEXT_SHORT] = "";
+    if (v->out_of_range > (two ? 2 : 1)) snprintf(count, sizeof count, "1 of %d", v->out_of_range);
+    draw_strip(ui, l, &v->strip[0], count, (Rect){rect.x, rect.y, w, rect.h});
+    if (two)
+        draw_strip(ui, l, &v->strip[1], "",
+                   (Rect){rect.x + w + 10.0, rect.y, fmin(rect.w - w - 10.0, 380.0), rect.h});
 }
 
 void ui_bedside_top(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intents *intents) {
@@ -111,5 +121,5 @@ void ui_bedside_top(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intent
         ui_bedside_intend(intents, INTENT_HELP, 0, 0.0, false);
     double strip_right = help.x - 12.0;
     if (strip_right - x > 160.0)
-        draw_strip(ui, l, v, (Rect){x, inset, strip_right - x, l->top.h - 2.0 * inset});
+        draw_strips(ui, l, v, (Rect){x, inset, strip_right - x, l->top.h - 2.0 * inset});
 }

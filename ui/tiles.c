@@ -132,7 +132,7 @@ void ui_tiles_large(DrawList *list, const Theme *theme, const Reading *r, Side s
         ui_draw_frame(list, rect, 8.0, ui_draw_solid(mark, 2.0));
     }
     bool tall = rect.h >= 90.0;
-    double size = tall ? TYPE_VALUE_L : TYPE_VALUE_M, base = rect.y + (tall ? 71.0 : 55.0);
+    double size = tall ? TYPE_VALUE_L : TYPE_VALUE_M, base = rect.y + (tall ? 68.0 : 55.0);
     draw_head(list, theme, r, rect);
     char text[TEXT_SHORT];
     ui_tiles_format(text, sizeof text, r->value, r->decimals);
@@ -154,7 +154,7 @@ void ui_tiles_large(DrawList *list, const Theme *theme, const Reading *r, Side s
                    theme->side[side]);
     if (r->scale_high > r->scale_low)
         draw_bar(list, theme, r,
-                 (Rect){rect.x + 8.0, rect.y + rect.h - (tall ? 19.0 : 17.0), rect.w - 20.0, 5.0});
+                 (Rect){rect.x + 8.0, rect.y + rect.h - (tall ? 16.0 : 15.0), rect.w - 20.0, 5.0});
 }
 
 void ui_tiles_medium(DrawList *list, const Theme *theme, const Reading *r, Side side, Rect rect) {

@@ -189,17 +189,23 @@ typedef struct MessageLine {
 
 /* --- the bedside --- */
 
+enum { STRIPS_MAX = 2 };
+
+typedef struct StripLine {
+    char text[TEXT_LINE], detail[TEXT_LINE];
+    int priority; /* 1 low, 2 medium, 3 high */
+} StripLine;
+
 typedef struct BedsideView {
     char case_title[TEXT_LINE], patient[TEXT_LINE];
     double time_s;    /* scenario time */
     double time_rate; /* 1..240 */
     bool paused, ended;
-    bool catching_up;      /* the model is behind the chosen rate */
-    char strip[TEXT_LINE]; /* most important thing to see now; empty: calm */
-    char strip_detail[TEXT_LINE];
-    int strip_priority; /* 0 none, 1 low, 2 medium, 3 high */
-    int out_of_range;   /* values outside their wanted range */
-    double sweep_s;     /* seconds of one sweep across the lane */
+    bool catching_up;            /* the model is behind the chosen rate */
+    StripLine strip[STRIPS_MAX]; /* what to look at now, most important first */
+    int strips;                  /* 0: calm */
+    int out_of_range;            /* values outside their wanted range */
+    double sweep_s;              /* seconds of one sweep across the lane */
     Lane lane[LANE_COUNT];
     int lanes;
     PumpStrip pump[2]; /* left, right */
