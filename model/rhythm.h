@@ -19,7 +19,6 @@ typedef struct RhythmState {
     double potentiation;       /* extra strength left from early beats */
     double period_carry_s;     /* part of the period that did not fit a whole number of ticks */
     double atrial_wait_s;      /* time to the next atrial onset when the atria keep their own clock */
-    int32_t pause_ticks;       /* compensatory interval owed after a premature beat, 0 none */
     int32_t ectopic_next;      /* the coming beat is premature */
     int32_t beats;             /* ventricular beats since the start */
 } RhythmState;

@@ -1,0 +1,27 @@
+/* Base patients: verified sets of parameters as overrides of the healthy adult. */
+#ifndef MODEL_PEOPLE_H
+#define MODEL_PEOPLE_H
+
+#include "model/error.h"
+#include "model/parameters.h"
+
+typedef enum PersonId {
+    PERSON_HEALTHY,
+    PERSON_DILATED_FAILURE,
+    PERSON_SUPPORTED_AXIAL,
+    PERSON_SUPPORTED_CENTRIFUGAL,
+    PERSON_SUPPORTED_RV_FAILURE,
+    PERSON_COUNT
+} PersonId;
+
+/* Key ("supported_axial") and one line of description. */
+const char *model_people_key(PersonId id);
+const char *model_people_text(PersonId id);
+
+/* Finds a person by key; returns PERSON_COUNT if there is none. */
+PersonId model_people_find(const char *key);
+
+/* All parameters of a person. */
+Parameters model_people_parameters(PersonId id);
+
+#endif

@@ -1,0 +1,233 @@
+/* Rhythms as events: intervals, onsets, strength of each beat. */
+#include "model/rhythm.h"
+
+#include "model/smooth.h"
+#include "model/units.h"
+
+#include <math.h>
+#include <stdbool.h>
+#include <string.h>
+
+enum { TICKS_LEAST = 60, TICKS_QUIET = 250, GAMMA_SHAPE = 4 };
+
+#define PERIOD_LEAST_S            0.33 /* shortest sinus period; Ursino 1998 form */
+#define FIBRILLATION_LEAST_S      0.35 /* shortest interval in atrial fibrillation; Hennig 2006 for the shape */
+#define FIBRILLATION_MEAN_LEAST_S 0.42
+#define PR_FULL_RR_S              0.8  /* below this interval PR shortens with its square root */
+#define RESTITUTION_DEAD_S        0.25 /* interval without any strength */
+#define POTENTIATION_DECAY_S      0.6
+#define REFERENCE_SHARE           0.1 /* of a new interval in the slow average */
+#define STRENGTH_MOST             1.6
+#define FORGET_S                  -8.0 /* onsets longer ago than this are dropped */
+#define RR_FIRST_S                0.85
+
+static const Activation NO_ACTIVATION = {.onset_s = FORGET_S};
+
+void model_rhythm_start(RhythmState *rhythm, const Parameters *parameters) {
+    memset(rhythm, 0, sizeof *rhythm);
+    for (int i = 0; i < 2; i++) {
+        rhythm->ventricular[i] = NO_ACTIVATION;
+        rhythm->atrial[i] = NO_ACTIVATION;
+    }
+    rhythm->rr_reference_s = UNITS_S_PER_MIN / parameters->sinus_rate_per_min;
+    rhythm->atrial_wait_s = rhythm->rr_reference_s;
+}
+
+/* Period of the sinus node now, s. */
+static double sinus_period_s(const Parameters *p, const Effects *effects, double breath_frac) {
+    const double base_s = UNITS_S_PER_MIN / (p->sinus_rate_per_min * effects->hr_x);
+    const double breathing =
+        p->respiratory_arrhythmia_frac * p->reflex_heart_gain * -sin(2.0 * SMOOTH_PI * breath_frac);
+    return fmax((base_s + effects->reflex_period_s) * (1.0 + breathing), PERIOD_LEAST_S);
+}
+
+/* Mechanical restitution at interval `rr_s`, 1 at the reference interval. */
+static double restitution(const Parameters *p, double rr_s, double reference_s) {
+    const double now = 1.0 - exp(-fmax(rr_s - RESTITUTION_DEAD_S, 0.0) / p->restitution_s);
+    const double usual = 1.0 - exp(-fmax(reference_s - RESTITUTION_DEAD_S, 0.02) / p->restitution_s);
+    return now / usual;
+}
+
+/* Strength of the beat that starts now, from the interval before it; moves the potentiation on. */
+static double beat_strength(RhythmState *rhythm, const Parameters *p) {
+    const double rr_s = rhythm->rr_s[1];
+    if (rr_s <= 0) return 1.0;
+    const double strength = restitution(p, rr_s, rhythm->rr_reference_s) * (1.0 + rhythm->potentiation);
+    rhythm->potentiation = rhythm->potentiation * exp(-rr_s / POTENTIATION_DECAY_S) +
+                           p->potentiation_x * fmax(0.0, 1.0 - rr_s / rhythm->rr_reference_s);
+    return fmin(strength, STRENGTH_MOST);
+}
+
+static bool is_quiet(RhythmKind kind) {
+    return kind == RHYTHM_VENTRICULAR_FIBRILLATION || kind == RHYTHM_ASYSTOLE;
+}
+
+static bool has_own_atria(RhythmKind kind) {
+    return kind == RHYTHM_PACED_VENTRICULAR || kind == RHYTHM_VENTRICULAR_TACHYCARDIA;
+}
+
+/* Interval from this ventricular onset to the next, before rounding to ticks. */
+static double interval_s(RhythmKind kind, const Parameters *p, double sinus_s, Random *random, bool *paced) {
+    const double pacing_s = UNITS_S_PER_MIN / p->pacing_rate_per_min;
+    *paced = false;
+    switch (kind) {
+    case RHYTHM_ATRIAL_FIBRILLATION: {
+        const double mean_s = fmax(sinus_s, FIBRILLATION_MEAN_LEAST_S);
+        return FIBRILLATION_LEAST_S +
+               (mean_s - FIBRILLATION_LEAST_S) * model_random_gamma(random, GAMMA_SHAPE) / GAMMA_SHAPE;
+    }
+    case RHYTHM_PACED_ATRIAL:
+    case RHYTHM_PACED_BOTH:
+        /* on demand: a faster sinus node inhibits the wires */
+        *paced = pacing_s < sinus_s;
+        return fmin(pacing_s, sinus_s);
+    case RHYTHM_PACED_VENTRICULAR:
+        *paced = true;
+        return pacing_s;
+    case RHYTHM_VENTRICULAR_TACHYCARDIA:
+        return UNITS_S_PER_MIN / p->ventricular_tachycardia_rate_per_min;
+    default:
+        return sinus_s;
+    }
+}
+
+/* Adds an atrial onset `tick` ticks after the beat's start, if there is room. */
+static void add_atrial(Beat *beat, BeatTiming *timing, int tick) {
+    if (beat->atrial_count >= BEAT_ATRIAL_MAX || tick < 1 || tick >= beat->ticks) return;
+    beat->atrial_tick[beat->atrial_count++] = tick;
+    timing->atrial[timing->atrial_count++] = (Activation){.onset_s = tick * BEAT_TICK_S, .strength = 1.0};
+}
+
+/* Atria that do not follow the ventricles: their own clock at the sinus rate. */
+static void add_own_atria(RhythmState *rhythm, double sinus_s, Beat *beat, BeatTiming *timing) {
+    const double length_s = beat->ticks * BEAT_TICK_S;
+    while (rhythm->atrial_wait_s < length_s) {
+        add_atrial(beat, timing, (int)lround(rhythm->atrial_wait_s / BEAT_TICK_S));
+        rhythm->atrial_wait_s += sinus_s;
+    }
+    rhythm->atrial_wait_s -= length_s;
+}
+
+/* Atrial onset one PR interval before the next ventricular onset, `length_s` from now. */
+static void add_conducted_atrium(RhythmState *rhythm, const Parameters *p, double sinus_s, Beat *beat,
+                                 BeatTiming *timing) {
+    const double length_s = beat->ticks * BEAT_TICK_S;
+    const double pr_s = p->pr_interval_s * fmin(1.0, sqrt(length_s / PR_FULL_RR_S));
+    const int tick = beat->ticks - (int)lround(pr_s / BEAT_TICK_S);
+    add_atrial(beat, timing, tick < 1 ? 1 : tick);
+    rhythm->atrial_wait_s = fmax(sinus_s - pr_s, BEAT_TICK_S);
+}
+
+/* Shifts the remembered onsets to the start of the next beat, `length_s` later. */
+static void remember(RhythmState *rhythm, const BeatTiming *timing, double length_s) {
+    for (int i = 0; i < 2; i++) {
+        rhythm->ventricular[i] = timing->ventricular[i];
+        rhythm->ventricular[i].onset_s -= length_s;
+        const int from = timing->atrial_count - 2 + i;
+        rhythm->atrial[i] = from >= 0 ? timing->atrial[from] : NO_ACTIVATION;
+        rhythm->atrial[i].onset_s -= length_s;
+        if (rhythm->ventricular[i].onset_s < FORGET_S) rhythm->ventricular[i] = NO_ACTIVATION;
+        if (rhythm->atrial[i].onset_s < FORGET_S) rhythm->atrial[i] = NO_ACTIVATION;
+    }
+}
+
+/* Length in ticks; what does not fit is carried to the next beat, so that the mean rate is exact. */
+static int whole_ticks(RhythmState *rhythm, double length_s) {
+    const double wanted_s = length_s + rhythm->period_carry_s;
+    long ticks = lround(wanted_s / BEAT_TICK_S);
+    if (ticks < TICKS_LEAST) ticks = TICKS_LEAST;
+    if (ticks > BEAT_TICKS_MAX) ticks = BEAT_TICKS_MAX;
+    rhythm->period_carry_s = fmin(fmax(wanted_s - (double)ticks * BEAT_TICK_S, -BEAT_TICK_S), BEAT_TICK_S);
+    return (int)ticks;
+}
+
+/* A second without ventricular beats. */
+static void quiet_interval(RhythmState *rhythm, RhythmKind kind, const Parameters *p, Beat *beat,
+                           BeatTiming *timing) {
+    beat->ticks = TICKS_QUIET;
+    timing->tone_frac = kind == RHYTHM_VENTRICULAR_FIBRILLATION ? p->fibrillation_tone_frac : 0.0;
+    rhythm->rr_s[0] = rhythm->rr_s[1] = 0.0;
+    rhythm->potentiation = 0.0;
+    rhythm->ectopic_next = 0;
+}
+
+/* Strength of the ventricles by where their beat comes from. */
+static double origin_strength(RhythmKind kind, const Parameters *p, bool ectopic) {
+    if (kind == RHYTHM_VENTRICULAR_TACHYCARDIA) return p->tachycardia_ees_x;
+    if (ectopic || kind == RHYTHM_PACED_VENTRICULAR || kind == RHYTHM_PACED_BOTH)
+        return p->ventricular_pacing_ees_x;
+    return 1.0;
+}
+
+/* The ventricular onset at time 0: strength and stretch from the intervals before it. */
+static Activation ventricular_onset(RhythmState *rhythm, RhythmKind kind, const Parameters *p,
+                                    double usual_s) {
+    double before_s = rhythm->rr_s[1] > 0 ? rhythm->rr_s[1] : usual_s;
+    if (kind == RHYTHM_ATRIAL_FIBRILLATION && rhythm->rr_s[0] > 0)
+        before_s = 0.5 * (rhythm->rr_s[0] + before_s);
+    return (Activation){.onset_s = 0.0,
+                        .log_scale = log(model_activation_systole_scale(before_s)),
+                        .strength = beat_strength(rhythm, p)};
+}
+
+void model_rhythm_next(RhythmState *rhythm, const Parameters *p, const Effects *effects, double breath_frac,
+                       Random *random, Beat *beat, BeatTiming *timing) {
+    const RhythmKind kind = (RhythmKind)lround(p->rhythm_kind);
+    const double sinus_s = sinus_period_s(p, effects, breath_frac);
+    memset(timing, 0, sizeof *timing);
+    timing->ventricular_ees_x = 1.0;
+    timing->atrial_count = 2;
+    for (int i = 0; i < 2; i++) {
+        timing->ventricular[i] = rhythm->ventricular[i];
+        timing->atrial[i] = rhythm->atrial[i];
+    }
+    beat->rhythm = kind;
+    beat->ventricular = !is_quiet(kind);
+    beat->ectopic = false;
+    beat->paced_atrial = beat->paced_ventricular = false;
+    beat->atrial_count = 0;
+    if (!beat->ventricular) {
+        quiet_interval(rhythm, kind, p, beat, timing);
+        timing->ticks = beat->ticks;
+        remember(rhythm, timing, beat->ticks * BEAT_TICK_S);
+        return;
+    }
+
+    bool paced;
+    double length_s = interval_s(kind, p, sinus_s, random, &paced);
+    const double usual_s = length_s;
+    beat->ectopic = rhythm->ectopic_next != 0;
+    beat->paced_ventricular = kind == RHYTHM_PACED_VENTRICULAR || kind == RHYTHM_PACED_BOTH;
+    beat->paced_atrial = paced && (kind == RHYTHM_PACED_ATRIAL || kind == RHYTHM_PACED_BOTH);
+    timing->ventricular[0] = rhythm->ventricular[1];
+    timing->ventricular[1] = ventricular_onset(rhythm, kind, p, usual_s);
+    timing->ventricular_ees_x = origin_strength(kind, p, beat->ectopic);
+
+    bool premature = false;
+    if (beat->ectopic) {
+        /* compensatory pause: the next conducted beat comes two usual intervals after the last one */
+        length_s = fmax(2.0 * usual_s - rhythm->rr_s[1], usual_s);
+        rhythm->ectopic_next = 0;
+    } else if (p->ectopic_per_min > 0 && !has_own_atria(kind)) {
+        premature = model_random_uniform(random) < p->ectopic_per_min * usual_s / UNITS_S_PER_MIN;
+        if (premature) length_s = fmin(p->ectopic_coupling_s, usual_s);
+        rhythm->ectopic_next = premature;
+    }
+    beat->ticks = whole_ticks(rhythm, length_s);
+    timing->ticks = beat->ticks;
+
+    if (has_own_atria(kind))
+        add_own_atria(rhythm, sinus_s, beat, timing);
+    else if (kind != RHYTHM_ATRIAL_FIBRILLATION) {
+        /* the sinus beat that a premature beat has overtaken falls into its systole */
+        if (beat->ectopic) add_atrial(beat, timing, (int)lround((usual_s - rhythm->rr_s[1]) / BEAT_TICK_S));
+        if (!premature) add_conducted_atrium(rhythm, p, sinus_s, beat, timing);
+    }
+    const double beat_s = beat->ticks * BEAT_TICK_S;
+    remember(rhythm, timing, beat_s);
+    rhythm->rr_s[0] = rhythm->rr_s[1];
+    rhythm->rr_s[1] = beat_s;
+    if (!premature && !beat->ectopic)
+        rhythm->rr_reference_s += REFERENCE_SHARE * (beat_s - rhythm->rr_reference_s);
+    rhythm->beats++;
+}
