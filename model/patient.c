@@ -167,6 +167,10 @@ ErrorCode model_patient_set(Patient *patient, ParameterId id, double value, Erro
     return code;
 }
 
+void model_patient_tolerance(Patient *patient, double relative, double absolute_x) {
+    model_solver_tolerance(patient->solver, relative, absolute_x);
+}
+
 const Parameters *model_patient_parameters(const Patient *patient) {
     return &patient->parameters;
 }

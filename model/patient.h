@@ -37,6 +37,10 @@ MODEL_CHECKED ErrorCode model_patient_advance(Patient *patient, Beat *beat, Erro
 /* Changes one parameter between beats; refuses values out of range and leaves everything as it was. */
 MODEL_CHECKED ErrorCode model_patient_set(Patient *patient, ParameterId id, double value, Error *error);
 
+/* Relative tolerance of the integration and a factor on its absolute tolerances (1e-4 and 1 by default), for
+   comparisons with a finer integration. Not part of a snapshot. */
+void model_patient_tolerance(Patient *patient, double relative, double absolute_x);
+
 const Parameters *model_patient_parameters(const Patient *patient);
 const State *model_patient_state(const Patient *patient);
 
