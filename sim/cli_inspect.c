@@ -16,7 +16,7 @@ static ErrorCode inspect_file(const char *typed, ErrorList *errors, Error *error
     char length[DURATION_TEXT_MAX];
     sim_duration_format(case_file->length_s, length, sizeof length);
     /* the person must also be one that the model accepts */
-    code = model_parameters_check(&case_file->parameters, error);
+    code = model_parameters_check(&case_file->patient.parameters, error);
     if (code != ERROR_OK)
         model_error_at(error, path, 0, 0);
     else

@@ -1,0 +1,275 @@
+/* `evenkeel list TABLE`: walks the program's tables, for people and (--csv) for programs. */
+#include "model/people.h"
+#include "sim/casefolder.h"
+#include "sim/cli_commands.h"
+#include "sim/csv.h"
+#include "sim/duration.h"
+#include "sim/suggest.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { CSV, ROWS };
+
+static const OptionRow ROW_TABLE[ROWS] = {
+    [CSV] = {"csv", NULL, OPTION_FLAG, 0, 0, false, "as comma-separated text"},
+};
+
+enum { COLUMNS_MAX = 8, CELL_MAX = 640, WIDTH_MAX = 34 };
+
+typedef char Cells[COLUMNS_MAX][CELL_MAX];
+
+/* One table: its columns, and what fills row i. */
+typedef struct ListTable {
+    const char *name;
+    const char *text;
+    int column_count;
+    const char *columns[COLUMNS_MAX];
+    int (*count)(void);
+    void (*fill)(int row, Cells cells);
+} ListTable;
+
+static void put_text(char *cell, const char *text) {
+    snprintf(cell, CELL_MAX, "%s", text);
+}
+
+static void put_number(char *cell, double number) {
+    snprintf(cell, CELL_MAX, "%.10g", number);
+}
+
+static int parameter_count(void) {
+    return PARAMETER_COUNT;
+}
+
+static void fill_parameter(int row, Cells cells) {
+    const ParameterRow *parameter = model_parameters_row((ParameterId)row);
+    put_text(cells[0], parameter->key);
+    put_text(cells[1], parameter->unit);
+    put_number(cells[2], parameter->standard);
+    put_number(cells[3], parameter->low);
+    put_number(cells[4], parameter->high);
+    put_text(cells[5], parameter->text);
+    put_text(cells[6], parameter->source);
+}
+
+static int observable_count(void) {
+    return OBSERVABLE_COUNT;
+}
+
+static void fill_observable(int row, Cells cells) {
+    const ObservableRow *observable = model_observables_row((ObservableId)row);
+    put_text(cells[0], observable->key);
+    put_text(cells[1], observable->unit);
+    put_text(cells[2], observable->text);
+}
+
+static int display_count(void) {
+    return DISPLAY_COUNT;
+}
+
+static void fill_display(int row, Cells cells) {
+    const DisplayRow *display = sim_instruments_display_row((DisplayId)row);
+    snprintf(cells[0], CELL_MAX, "shown_%s", display->key);
+    put_text(cells[1], display->unit);
+    put_number(cells[2], display->window_s);
+    put_text(cells[3], display->text);
+}
+
+static int order_count(void) {
+    return ORDER_COUNT;
+}
+
+static void fill_order(int row, Cells cells) {
+    const OrderRow *order = sim_orders_row((OrderId)row);
+    put_text(cells[0], order->key);
+    put_text(cells[1], order->unit);
+    if (order->kind != ORDER_KIND_ACTION) {
+        put_number(cells[2], order->low);
+        put_number(cells[3], order->high);
+        put_number(cells[4], order->standard);
+    }
+    put_text(cells[5], order->text);
+    put_text(cells[6], order->source);
+}
+
+static void fill_key(int row, Cells cells) {
+    const CaseKeyRow *key = sim_case_key(row);
+    put_text(cells[0], key->path);
+    put_text(cells[1], sim_case_key_kind_word(key->kind));
+    put_text(cells[2], key->required ? "needed" : "");
+    if (key->high > key->low) {
+        put_number(cells[3], key->low);
+        put_number(cells[4], key->high);
+    }
+    put_text(cells[5], key->words != NULL ? key->words : "");
+    put_text(cells[6], key->text);
+}
+
+static int person_count(void) {
+    return PERSON_COUNT;
+}
+
+/* A base patient's name, and how far it is from the healthy adult. */
+static void fill_person(int row, Cells cells) {
+    Parameters person = model_people_parameters((PersonId)row);
+    Parameters standard = model_parameters_standard();
+    int changed = 0;
+    for (int i = 0; i < PARAMETER_COUNT; i++) {
+        double difference =
+            model_parameters_get(&person, (ParameterId)i) - model_parameters_get(&standard, (ParameterId)i);
+        changed += fabs(difference) > 0.0;
+    }
+    put_text(cells[0], model_people_key((PersonId)row));
+    put_number(cells[1], person.weight_kg);
+    put_number(cells[2], person.height_cm);
+    put_number(cells[3], person.blood_volume_ml);
+    put_number(cells[4], changed);
+    put_text(cells[5], model_people_text((PersonId)row));
+}
+
+static const ListTable TABLES[] = {
+    {"parameters",
+     "inputs of the patient: anatomy, causes of trouble, settings, drips",
+     7,
+     {"key", "unit", "standard", "low", "high", "text", "source"},
+     parameter_count,
+     fill_parameter},
+    {"observables",
+     "what can be read from the patient; also the columns of run --csv",
+     3,
+     {"key", "unit", "text"},
+     observable_count,
+     fill_observable},
+    {"display",
+     "what the bedside shows; the further columns of run --display",
+     4,
+     {"key", "unit", "window_s", "text"},
+     display_count,
+     fill_display},
+    {"orders",
+     "what can be ordered",
+     7,
+     {"key", "unit", "low", "high", "standard", "text", "source"},
+     order_count,
+     fill_order},
+    {"keys",
+     "the language of case files",
+     7,
+     {"key", "kind", "needed", "low", "high", "words", "text"},
+     sim_case_key_count,
+     fill_key},
+    {"patients",
+     "base patients that a case starts from (patient.base)",
+     6,
+     {"key", "weight_kg", "height_cm", "blood_volume_ml", "changed", "text"},
+     person_count,
+     fill_person},
+};
+
+enum { TABLE_COUNT = sizeof TABLES / sizeof TABLES[0] };
+
+/* Writes the rows as CSV, or with columns padded to the widest cell. The last column is never cut. */
+static void print_table(const ListTable *table, bool as_csv) {
+    static const int GAP = 2;
+    Cells cells;
+    CsvWriter csv = sim_csv_begin(stdout);
+    int width[COLUMNS_MAX];
+    for (int c = 0; c < table->column_count; c++)
+        width[c] = (int)strlen(table->columns[c]);
+    for (int r = 0; r < table->count(); r++) {
+        memset(cells, 0, sizeof cells);
+        table->fill(r, cells);
+        for (int c = 0; c < table->column_count; c++)
+            if ((int)strlen(cells[c]) > width[c])
+                width[c] = (int)strlen(cells[c]) < WIDTH_MAX ? (int)strlen(cells[c]) : WIDTH_MAX;
+    }
+    for (int r = -1; r < table->count(); r++) {
+        memset(cells, 0, sizeof cells);
+        if (r >= 0) table->fill(r, cells);
+        for (int c = 0; c < table->column_count; c++) {
+            const char *text = r < 0 ? table->columns[c] : cells[c];
+            if (as_csv)
+                sim_csv_text(&csv, text);
+            else
+                printf("%-*s", c + 1 < table->column_count ? width[c] + GAP : 0, text);
+        }
+        if (as_csv)
+            sim_csv_end_row(&csv);
+        else
+            putchar('\n');
+    }
+}
+
+/* The cases that come with the program; a file that does not load is listed with its first error. */
+static ErrorCode list_cases(bool as_csv, Error *error) {
+    CaseFolder *folder = calloc(1, sizeof *folder);
+    ErrorList *errors = calloc(1, sizeof *errors);
+    ErrorCode code = ERROR_OK;
+    if (folder == NULL || errors == NULL)
+        code = model_error_set(error, ERROR_MEMORY, "no memory for the list of cases");
+    if (code == ERROR_OK) code = sim_casefolder_find(folder, error);
+    CsvWriter csv = sim_csv_begin(stdout);
+    static const char *const COLUMNS[] = {"file", "id", "title", "theme", "level", "length"};
+    for (size_t i = 0; code == ERROR_OK && as_csv && i < sizeof COLUMNS / sizeof COLUMNS[0]; i++)
+        sim_csv_text(&csv, COLUMNS[i]);
+    if (code == ERROR_OK && as_csv) sim_csv_end_row(&csv);
+    for (int i = 0; code == ERROR_OK && i < folder->count; i++) {
+        char path[CASEFOLDER_PATH_MAX + CASEFOLDER_NAME_MAX + 1], length[DURATION_TEXT_MAX], level[16];
+        snprintf(path, sizeof path, "%s/%s", folder->path, folder->names[i]);
+        Case *case_file = sim_case_load(path, errors);
+        if (case_file == NULL) {
+            sim_cli_print_error(&errors->items[0]);
+            continue;
+        }
+        sim_duration_format(case_file->length_s, length, sizeof length);
+        snprintf(level, sizeof level, "%d", case_file->level);
+        if (as_csv) {
+            const char *cells[] = {path, case_file->id, case_file->title, case_file->theme, level, length};
+            for (size_t c = 0; c < sizeof cells / sizeof cells[0]; c++)
+                sim_csv_text(&csv, cells[c]);
+            sim_csv_end_row(&csv);
+        } else {
+            printf("%-40s level %s  %-6s %s\n", path, level, length, case_file->title);
+        }
+        sim_case_free(case_file);
+    }
+    free(folder);
+    free(errors);
+    return code;
+}
+
+static ErrorCode list_table(const CliCall *call, Error *error) {
+    const char *typed = call->operands[0];
+    bool as_csv = call->values[CSV].given;
+    if (strcmp(typed, "cases") == 0) return list_cases(as_csv, error);
+    const char *names[TABLE_COUNT + 1];
+    for (int i = 0; i < TABLE_COUNT; i++) {
+        if (strcmp(typed, TABLES[i].name) == 0) {
+            print_table(&TABLES[i], as_csv);
+            return ERROR_OK;
+        }
+        names[i] = TABLES[i].name;
+    }
+    names[TABLE_COUNT] = "cases";
+    ErrorCode code = model_error_set(error, ERROR_USAGE, "there is no such table");
+    model_error_at(error, typed, 0, 0);
+    size_t nearest = sim_suggest_nearest(typed, names, TABLE_COUNT + 1);
+    if (nearest <= TABLE_COUNT)
+        model_error_allow(error, "nearest is %s", names[nearest]);
+    else
+        model_error_allow(error, "parameters, observables, display, orders, keys, patients, cases");
+    return code;
+}
+
+const CliCommand SIM_CLI_LIST = {
+    .name = "list",
+    .operands = "TABLE",
+    .operand_min = 1,
+    .operand_max = 1,
+    .text = "parameters, observables, display, orders, keys, cases or patients",
+    .rows = ROW_TABLE,
+    .row_count = ROWS,
+    .run = list_table,
+};
