@@ -126,46 +126,33 @@ static ErrorCode bench(const CliCall *call, Error *error) {
     double duration_s = values[DURATION].given ? values[DURATION].number : DURATION_STANDARD_S;
     double reference_s = values[REFERENCE].given ? values[REFERENCE].number : REFERENCE_STANDARD_S;
     bool as_csv = values[CSV].given;
-    printf(as_csv
-               ? "patient,real_time_x,steps,evaluations,jacobians,retries,error_mmhg,error_ml,error_l_min\n"
-               : "One patient on one core, %.0f s simulated; work per beat; largest difference in %.0f s "
-                 "from a\n"
-                 "beat-by-beat reference at a relative tolerance of %g.\n\n"
-                 "patient                  x real time   steps  evals  jacob.  retries    mmHg      mL    "
-                 "L/min\n",
-           duration_s, reference_s, REFERENCE_RELATIVE);
+    if (as_csv)
+        puts("patient,real_time_x,steps,evaluations,jacobians,retries,error_mmhg,error_ml,error_l_min");
+    else
+        printf(
+            "One patient on one core, %.0f s simulated; work per beat; largest difference in %.0f s from a\n"
+            "beat-by-beat reference at a relative tolerance of %g.\n\n%-24s%14s%8s%7s%8s%9s%9s%8s%9s\n",
+            duration_s, reference_s, REFERENCE_RELATIVE, "patient", "x real time", "steps", "evals", "jacob.",
+            "retries", "mmHg", "mL", "L/min");
     for (int i = 0; i < PERSON_COUNT; i++) {
         Measured m;
         ErrorCode code = measure_person((PersonId)i, duration_s, reference_s, &m, error);
         if (code != ERROR_OK) return code;
-        if (as_csv)
-            puts("patient,real_time_x,steps,evaluations,jacobians,retries,error_mmhg,error_ml,error_l_min");
-        else
-            printf("One patient on one core, %.0f s simulated; work per beat; largest difference in %.0f s "
-                   "from a\n"
-                   "beat-by-beat reference at a relative tolerance of %g.\n\n"
-                   "patient                  x real time   steps  evals  jacob.  retries    mmHg      mL    "
-                   "L/min\n",
-                   duration_s, reference_s, REFERENCE_RELATIVE);
-        for (int i = 0; i < PERSON_COUNT; i++) {
-            Measured m;
-            ErrorCode code = measure_person((PersonId)i, duration_s, reference_s, &m, error);
-            if (code != ERROR_OK) return code;
-            printf(as_csv ? "%s,%.0f,%.1f,%.1f,%.2f,%.4f,%.5f,%.5f,%.6f\n"
-                          : "%-24s %11.0f %7.1f %6.1f %7.2f %8.4f %7.4f %7.4f %8.5f\n",
-                   model_people_key((PersonId)i), m.factor_x, m.steps, m.evaluations, m.jacobians, m.retries,
-                   m.error_mmhg, m.error_ml, m.error_l_min);
-            fflush(stdout);
-        }
-        return ERROR_OK;
+        printf(as_csv ? "%s,%.0f,%.1f,%.1f,%.2f,%.4f,%.5f,%.5f,%.6f\n"
+                      : "%-24s%14.0f%8.1f%7.1f%8.2f%9.4f%9.4f%8.4f%9.5f\n",
+               model_people_key((PersonId)i), m.factor_x, m.steps, m.evaluations, m.jacobians, m.retries,
+               m.error_mmhg, m.error_ml, m.error_l_min);
+        fflush(stdout);
     }
+    return ERROR_OK;
+}
 
-    const CliCommand SIM_CLI_BENCH = {
-        .name = "bench",
-        .operands = "",
-        .operand_max = 0,
-        .text = "how fast and how exact the model is on this machine",
-        .rows = ROW_TABLE,
-        .row_count = ROWS,
-        .run = bench,
-    };
+const CliCommand SIM_CLI_BENCH = {
+    .name = "bench",
+    .operands = "",
+    .operand_max = 0,
+    .text = "how fast and how exact the model is on this machine",
+    .rows = ROW_TABLE,
+    .row_count = ROWS,
+    .run = bench,
+};
