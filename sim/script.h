@@ -5,7 +5,13 @@
 
 #include "sim/case.h"
 
-enum { SCRIPT_RAMPS_MAX = 32, SCRIPT_FIRED_MAX = 16, SCRIPT_CHANGES_MAX = 64, SCRIPT_MESSAGES_MAX = 16 };
+/* Every event fires once, so that a case's maxima bound what one beat can bring. */
+enum {
+    SCRIPT_RAMPS_MAX = CASE_ACTIONS_MAX,
+    SCRIPT_FIRED_MAX = CASE_EVENTS_MAX,
+    SCRIPT_CHANGES_MAX = CASE_ACTIONS_MAX + SCRIPT_RAMPS_MAX,
+    SCRIPT_MESSAGES_MAX = CASE_ACTIONS_MAX
+};
 
 typedef struct ScriptRamp {
     bool active;

@@ -10,6 +10,7 @@
 #include "sim/case.h"
 #include "sim/instruments.h"
 #include "sim/orders.h"
+#include "sim/records.h"
 #include "sim/script.h"
 
 #include <stdbool.h>
@@ -17,14 +18,7 @@
 
 typedef struct Session Session;
 
-enum {
-    SESSION_SETS_MAX = 64,
-    SESSION_LOG_MAX = 1024, /* newest entries kept */
-    SESSION_LOG_TEXT_MAX = 640,
-    SESSION_HISTORY_MAX = 9000 /* points of the trends: 25 h */
-};
-
-#define SESSION_HISTORY_STEP_S 10.0 /* spacing of the trends' points */
+enum { SESSION_SETS_MAX = 64 };
 
 typedef struct SessionOptions {
     bool seed_given;
@@ -32,23 +26,6 @@ typedef struct SessionOptions {
     int set_count;
     CaseSet sets[SESSION_SETS_MAX]; /* parameters changed after the case's own */
 } SessionOptions;
-
-typedef enum LogKind {
-    LOG_ORDER,     /* given by the trainee (or by a file of orders) */
-    LOG_DONE,      /* a volume is in, a load is in, an action is finished */
-    LOG_MESSAGE,   /* somebody says something */
-    LOG_EVENT,     /* an event of the script fired: hidden from the trainee */
-    LOG_OBJECTIVE, /* an objective was met: for the debrief */
-    LOG_END
-} LogKind;
-
-typedef struct LogEntry {
-    int64_t number; /* 0 is the first of the night */
-    double time_s;
-    LogKind kind;
-    char from[CASE_ID_MAX]; /* who speaks; id of the event or objective */
-    char text[SESSION_LOG_TEXT_MAX];
-} LogEntry;
 
 /* Everything that is not fixed by the case file and decides the future. Flat. */
 typedef struct SessionState {
@@ -118,8 +95,8 @@ bool sim_session_ended(const Session *session);
 CaseOutcome sim_session_outcome(const Session *session);
 const char *sim_session_end_text(const Session *session);
 
-/* Trends: point i (0 <= i < count) is at i x SESSION_HISTORY_STEP_S; NaN where nothing was on show. Only the
-   newest SESSION_HISTORY_MAX points are kept; first is the number of the oldest one. */
+/* Trends: point i (0 <= i < count) is at i x RECORDS_HISTORY_STEP_S; NaN where nothing was on show. Only the
+   newest RECORDS_HISTORY_MAX points are kept; first is the number of the oldest one. */
 int64_t sim_session_history_count(const Session *session);
 int64_t sim_session_history_first(const Session *session);
 double sim_session_history_value(const Session *session, DisplayId id, int64_t i);

@@ -1,0 +1,215 @@
+/* What can only be judged of a case as a whole: triggers, references between events, the patient it makes. */
+#include "sim/case_schema.h"
+
+#include "model/people.h"
+#include "sim/suggest.h"
+
+#include <stdio.h>
+#include <string.h>
+
+static const YamlNode *child_at(const CaseReader *reader, const char *list, int index) {
+    const YamlNode *node = sim_yaml_get(reader->tree, sim_yaml_root(reader->tree), list);
+    if (node == NULL || node->kind != YAML_KIND_LIST) return NULL;
+    const YamlNode *child = sim_yaml_first(reader->tree, node);
+    for (; child != NULL && index > 0; index--) {
+        child = sim_yaml_next(reader->tree, child);
+    }
+    return child;
+}
+
+static const YamlNode *key_of(const CaseReader *reader, const YamlNode *map, const char *key) {
+    const YamlNode *node = sim_yaml_get(reader->tree, map, key);
+    return node != NULL ? node : map;
+}
+
+/* Exactly one trigger, and only the words that go with it. */
+static void check_trigger(CaseReader *reader, const YamlNode *node, CaseEvent *event) {
+    Error error;
+    bool at = sim_yaml_get(reader->tree, node, "at") != NULL;
+    bool when = sim_yaml_get(reader->tree, node, "when") != NULL;
+    bool after = sim_yaml_get(reader->tree, node, "after") != NULL;
+    event->line = node->line;
+    if (at + when + after != 1) {
+        model_error_set(&error, ERROR_COMBINATION, "event %s has %s", event->id,
+                        at + when + after == 0 ? "no trigger" : "more than one trigger");
+        model_error_allow(&error, "one of: at, when, after");
+        sim_case_read_error(reader, node, &error);
+        return;
+    }
+    event->trigger = at ? CASE_TRIGGER_AT : when ? CASE_TRIGGER_WHEN : CASE_TRIGGER_AFTER;
+    const YamlNode *hold = sim_yaml_get(reader->tree, node, "for"),
+                   *plus = sim_yaml_get(reader->tree, node, "plus");
+    if (hold != NULL && !when) {
+        model_error_set(&error, ERROR_COMBINATION, "\"for\" goes with \"when\" only");
+        sim_case_read_error_key(reader, hold, &error);
+    }
+    if (plus != NULL && !after) {
+        model_error_set(&error, ERROR_COMBINATION, "\"plus\" goes with \"after\" only");
+        sim_case_read_error_key(reader, plus, &error);
+    }
+    if (at && event->at_s > reader->out->length_s && reader->out->length_s > 0) {
+        model_error_set(&error, ERROR_RANGE, "event %s is after the end of the case", event->id);
+        model_error_allow(&error, "before the case's length");
+        sim_case_read_error(reader, key_of(reader, node, "at"), &error);
+    }
+}
+
+static int find_event(const Case *out, const char *id) {
+    for (int i = 0; i < out->event_count; i++) {
+        if (strcmp(out->events[i].id, id) == 0) return i;
+    }
+    return -1;
+}
+
+static void resolve_after(CaseReader *reader, const YamlNode *node, CaseEvent *event) {
+    Case *out = reader->out;
+    Error error;
+    if (event->trigger != CASE_TRIGGER_AFTER || event->after_id[0] == '\0') return;
+    event->after = find_event(out, event->after_id);
+    if (event->after >= 0) return;
+    const char *names[CASE_EVENTS_MAX];
+    for (int i = 0; i < out->event_count; i++) {
+        names[i] = out->events[i].id;
+    }
+    model_error_set(&error, ERROR_UNKNOWN_NAME, "there is no event \"%s\"", event->after_id);
+    size_t nearest = sim_suggest_nearest(event->after_id, names, (size_t)out->event_count);
+    if (nearest < (size_t)out->event_count) model_error_allow(&error, "did you mean %s?", names[nearest]);
+    sim_case_read_error(reader, key_of(reader, node, "after"), &error);
+}
+
+/* An event must not wait for itself through others. */
+static void check_circle(CaseReader *reader, const YamlNode *node, int index) {
+    const Case *out = reader->out;
+    int i = index;
+    for (int steps = 0; steps <= out->event_count; steps++) {
+        if (i < 0 || out->events[i].trigger != CASE_TRIGGER_AFTER) return;
+        i = out->events[i].after;
+        if (i == index) {
+            Error error;
+            model_error_set(&error, ERROR_COMBINATION, "event %s waits for itself", out->events[index].id);
+            sim_case_read_error(reader, key_of(reader, node, "after"), &error);
+            return;
+        }
+    }
+}
+
+static void check_events(CaseReader *reader) {
+    Case *out = reader->out;
+    for (int i = 0; i < out->event_count; i++) {
+        const YamlNode *node = child_at(reader, "timeline", i);
+        if (node == NULL || node->kind != YAML_KIND_MAP) continue;
+        check_trigger(reader, node, &out->events[i]);
+        resolve_after(reader, node, &out->events[i]);
+    }
+    for (int i = 0; i < out->event_count; i++) {
+        const YamlNode *node = child_at(reader, "timeline", i);
+        if (node != NULL && node->kind == YAML_KIND_MAP) check_circle(reader, node, i);
+    }
+}
+
+/* Ids of one list must differ. `ids` is the first id, `stride` the distance to the next. */
+static void check_ids(CaseReader *reader, const char *list, const char *ids, size_t stride, int count) {
+    for (int i = 1; i < count; i++) {
+        for (int j = 0; j < i; j++) {
+            if (ids[i * stride] == '\0' || strcmp(ids + i * stride, ids + j * stride) != 0) continue;
+            Error error;
+            const YamlNode *node = child_at(reader, list, i);
+            model_error_set(&error, ERROR_COMBINATION, "%s has two entries \"%s\"", list, ids + i * stride);
+            model_error_allow(&error, "each id once");
+            if (node != NULL) sim_case_read_error(reader, key_of(reader, node, "id"), &error);
+            break;
+        }
+    }
+}
+
+static void check_endings(CaseReader *reader) {
+    Case *out = reader->out;
+    for (int i = 0; i < out->ending_count; i++) {
+        const CaseEnding *ending = &out->endings[i];
+        const YamlNode *node = child_at(reader, "endings", i);
+        if (node == NULL || node->kind != YAML_KIND_MAP) continue;
+        if (ending->at_length || sim_yaml_get(reader->tree, node, "when") != NULL) continue;
+        Error error;
+        model_error_set(&error, ERROR_COMBINATION, "ending %s would come at once", ending->id);
+        model_error_allow(&error, "when: a condition, or at_length: yes");
+        sim_case_read_error(reader, node, &error);
+    }
+    for (int i = 0; i < out->objective_count; i++) {
+        CaseObjective *objective = &out->objectives[i];
+        const YamlNode *node = child_at(reader, "objectives", i);
+        if (node == NULL || sim_yaml_get(reader->tree, node, "by") != NULL) continue;
+        objective->by_s = out->length_s;
+    }
+}
+
+/* The running orders, as changes of the patient's parameters. */
+static void apply_running(CaseReader *reader) {
+    Case *out = reader->out;
+    OrdersState orders;
+    const OrderLimits limits = sim_orders_limits_standard();
+    sim_orders_start(&orders, &out->patient.parameters);
+    for (int i = 0; i < out->running_count; i++) {
+        Error error;
+        OrderEffects effects = {0};
+        ErrorCode code = sim_orders_give(&orders, &out->running[i], &limits, &out->patient.parameters, 0,
+                                         &effects, &error);
+        for (int k = 0; k < effects.change_count && code == ERROR_OK; k++) {
+            code = model_parameters_set(&out->patient.parameters, effects.changes[k].id,
+                                        effects.changes[k].value, &error);
+        }
+        const YamlNode *node = child_at(reader, "running", i);
+        if (code != ERROR_OK && node != NULL) sim_case_read_error(reader, node, &error);
+    }
+}
+
+static void unknown_person(CaseReader *reader, const YamlNode *node, const char *key) {
+    const char *names[PERSON_COUNT];
+    char list[ERROR_ALLOWED_MAX] = "";
+    size_t used = 0;
+    for (int i = 0; i < PERSON_COUNT; i++) {
+        names[i] = model_people_key((PersonId)i);
+        if (used < sizeof list)
+            used += (size_t)snprintf(list + used, sizeof list - used, "%s%s", i > 0 ? ", " : "", names[i]);
+    }
+    Error error;
+    model_error_set(&error, ERROR_UNKNOWN_NAME, "there is no person \"%s\"", key);
+    size_t nearest = sim_suggest_nearest(key, names, PERSON_COUNT);
+    if (nearest < PERSON_COUNT) {
+        model_error_allow(&error, "did you mean %s?", names[nearest]);
+    } else {
+        model_error_allow(&error, "one of: %s", list);
+    }
+    sim_case_read_error(reader, node, &error);
+}
+
+static void check_patient(CaseReader *reader) {
+    CasePatient *patient = &reader->out->patient;
+    const YamlNode *node = sim_yaml_get(reader->tree, sim_yaml_root(reader->tree), "patient");
+    Error error;
+    if (node == NULL || patient->base[0] == '\0') return;
+    PersonId person = model_people_find(patient->base);
+    if (person == PERSON_COUNT) {
+        unknown_person(reader, key_of(reader, node, "base"), patient->base);
+        return;
+    }
+    patient->parameters = model_people_parameters(person);
+    for (int i = 0; i < patient->set_count; i++) {
+        if (model_parameters_set(&patient->parameters, patient->sets[i].id, patient->sets[i].value, &error) !=
+            ERROR_OK)
+            return;
+    }
+    apply_running(reader);
+    if (reader->errors->count > 0) return;
+    if (model_parameters_check(&patient->parameters, &error) != ERROR_OK)
+        sim_case_read_error(reader, node, &error);
+}
+
+void sim_case_check_all(CaseReader *reader) {
+    Case *out = reader->out;
+    check_events(reader);
+    check_ids(reader, "timeline", out->events[0].id, sizeof out->events[0], out->event_count);
+    check_ids(reader, "objectives", out->objectives[0].id, sizeof out->objectives[0], out->objective_count);
+    check_ids(reader, "endings", out->endings[0].id, sizeof out->endings[0], out->ending_count);
+    check_endings(reader);
+    check_patient(reader);
+}

@@ -1,0 +1,71 @@
+/* The log and the trends, as rings allocated once. */
+#include "sim/records.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+struct Records {
+    int64_t log_count, log_first;         /* numbers of the next and of the oldest kept entry */
+    int64_t history_count, history_first; /* the same for the points of the trends */
+    LogEntry log[RECORDS_LOG_MAX];
+    double history[RECORDS_HISTORY_MAX][DISPLAY_COUNT];
+};
+
+Records *sim_records_create(void) {
+    return calloc(1, sizeof(Records));
+}
+
+void sim_records_destroy(Records *records) {
+    free(records);
+}
+
+void sim_records_log(Records *records, double time_s, LogKind kind, const char *from, const char *text) {
+    int64_t number = records->log_count++;
+    LogEntry *entry = &records->log[number % RECORDS_LOG_MAX];
+    if (records->log_count - records->log_first > RECORDS_LOG_MAX) records->log_first++;
+    *entry = (LogEntry){.number = number, .time_s = time_s, .kind = kind};
+    snprintf(entry->from, sizeof entry->from, "%s", from);
+    snprintf(entry->text, sizeof entry->text, "%s", text);
+}
+
+int64_t sim_records_log_count(const Records *records) {
+    return records->log_count;
+}
+
+const LogEntry *sim_records_log_entry(const Records *records, int64_t number) {
+    if (number < records->log_first || number >= records->log_count) return NULL;
+    return &records->log[number % RECORDS_LOG_MAX];
+}
+
+void sim_records_show(Records *records, double time_s, const Display *display) {
+    while ((double)records->history_count * RECORDS_HISTORY_STEP_S <= time_s) {
+        double *point = records->history[records->history_count++ % RECORDS_HISTORY_MAX];
+        if (records->history_count - records->history_first > RECORDS_HISTORY_MAX) records->history_first++;
+        for (int id = 0; id < DISPLAY_COUNT; id++) {
+            point[id] = display->valid[id] ? display->value[id] : NAN;
+        }
+    }
+}
+
+int64_t sim_records_history_count(const Records *records) {
+    return records->history_count;
+}
+
+int64_t sim_records_history_first(const Records *records) {
+    return records->history_first;
+}
+
+double sim_records_history_value(const Records *records, DisplayId id, int64_t i) {
+    if (i < records->history_first || i >= records->history_count) return NAN;
+    return records->history[i % RECORDS_HISTORY_MAX][id];
+}
+
+void sim_records_rewind(Records *records, int64_t log_count, int64_t history_count) {
+    if (records->log_count < log_count || records->log_first > log_count) records->log_first = log_count;
+    records->log_count = log_count;
+    if (records->history_count < history_count || records->history_first > history_count)
+        records->history_first = history_count;
+    records->history_count = history_count;
+}

@@ -1,0 +1,63 @@
+/* What is kept of a night for reading back: the log of what was said and done, and the trends of the numbers
+   on show. Records, not state: nothing in the future depends on them. */
+#ifndef SIM_RECORDS_H
+#define SIM_RECORDS_H
+
+#include "sim/case.h"
+#include "sim/instruments.h"
+
+#include <stdint.h>
+
+enum {
+    RECORDS_LOG_MAX = 1024, /* newest entries kept */
+    RECORDS_TEXT_MAX = 640,
+    RECORDS_HISTORY_MAX = 9000 /* points of the trends kept: 25 h */
+};
+
+#define RECORDS_HISTORY_STEP_S 10.0 /* spacing of the trends' points */
+
+typedef enum LogKind {
+    LOG_ORDER,     /* given by the trainee (or by a file of orders) */
+    LOG_DONE,      /* a volume is in, a load is in, an action is finished */
+    LOG_MESSAGE,   /* somebody says something */
+    LOG_EVENT,     /* an event of the script fired: hidden from the trainee */
+    LOG_OBJECTIVE, /* an objective was met: for the debrief */
+    LOG_END
+} LogKind;
+
+typedef struct LogEntry {
+    int64_t number; /* 0 is the first of the night */
+    double time_s;
+    LogKind kind;
+    char from[CASE_ID_MAX]; /* who speaks; id of the event or objective */
+    char text[RECORDS_TEXT_MAX];
+} LogEntry;
+
+typedef struct Records Records;
+
+/* Empty records; NULL when memory is short. Free with sim_records_destroy. */
+Records *sim_records_create(void);
+void sim_records_destroy(Records *records);
+
+/* Appends to the log; texts are cut to fit. */
+void sim_records_log(Records *records, double time_s, LogKind kind, const char *from, const char *text);
+
+int64_t sim_records_log_count(const Records *records);
+
+/* Entry `number`, 0 <= number < count; NULL if it is no longer kept. */
+const LogEntry *sim_records_log_entry(const Records *records, int64_t number);
+
+/* Appends the points that are due at time_s. */
+void sim_records_show(Records *records, double time_s, const Display *display);
+
+int64_t sim_records_history_count(const Records *records);
+int64_t sim_records_history_first(const Records *records);
+
+/* Value at point i; NaN where nothing was on show or the point is not kept. */
+double sim_records_history_value(const Records *records, DisplayId id, int64_t i);
+
+/* Goes back to when the log had log_count entries and the trends history_count points. Records from another
+   night (fewer entries than that) are emptied and numbered on. */
+void sim_records_rewind(Records *records, int64_t log_count, int64_t history_count);
+
+#endif

@@ -1,0 +1,177 @@
+/* The timeline engine. */
+#include "sim/script.h"
+
+#include <assert.h>
+#include <string.h>
+
+#define NOT_YET (-1.0)
+
+void sim_script_start(ScriptState *state) {
+    memset(state, 0, sizeof *state);
+    for (int i = 0; i < CASE_EVENTS_MAX; i++) {
+        state->fired_s[i] = state->held_since_s[i] = NOT_YET;
+    }
+    for (int i = 0; i < CASE_OBJECTIVES_MAX; i++) {
+        state->objective_since_s[i] = state->objective_met_s[i] = NOT_YET;
+    }
+    for (int i = 0; i < CASE_ENDINGS_MAX; i++) {
+        state->ending_since_s[i] = NOT_YET;
+    }
+    state->ended_s = NOT_YET;
+    state->ending = state->end_action = -1;
+}
+
+/* Keeps in *since_s how long a condition has held; true once it has for hold_s. */
+static bool held(const Condition *when, double hold_s, const ConditionInputs *inputs, double time_s,
+                 double *since_s) {
+    if (!sim_condition_holds(when, inputs)) {
+        *since_s = NOT_YET;
+        return false;
+    }
+    if (*since_s < 0) *since_s = time_s;
+    return time_s - *since_s >= hold_s;
+}
+
+static bool due(ScriptState *state, const Case *case_file, int index, const ConditionInputs *inputs,
+                double time_s) {
+    const CaseEvent *event = &case_file->events[index];
+    switch (event->trigger) {
+    case CASE_TRIGGER_AT:
+        return time_s >= event->at_s;
+    case CASE_TRIGGER_WHEN:
+        return held(&event->when, event->hold_s, inputs, time_s, &state->held_since_s[index]);
+    case CASE_TRIGGER_AFTER:
+        return state->fired_s[event->after] >= 0 && time_s >= state->fired_s[event->after] + event->plus_s;
+    }
+    return false;
+}
+
+static void change(ScriptEffects *effects, ParameterId id, double value) {
+    assert(effects->change_count < SCRIPT_CHANGES_MAX);
+    effects->changes[effects->change_count++] = (ParameterChange){.id = id, .value = value};
+}
+
+/* A new ramp takes the place of one on the same parameter, else a free entry; a case has no more ramps than
+ * that. */
+static void start_ramp(ScriptState *state, const CaseAction *action, double from, double time_s) {
+    ScriptRamp *slot = NULL;
+    for (int i = 0; i < SCRIPT_RAMPS_MAX; i++) {
+        ScriptRamp *ramp = &state->ramps[i];
+        if (ramp->active && ramp->parameter == action->parameter) {
+            slot = ramp;
+            break;
+        }
+        if (slot == NULL && !ramp->active) slot = ramp;
+    }
+    assert(slot != NULL);
+    *slot = (ScriptRamp){.active = true,
+                         .parameter = action->parameter,
+                         .from = from,
+                         .to = action->value,
+                         .start_s = time_s,
+                         .over_s = action->over_s};
+}
+
+static void stop_ramp(ScriptState *state, ParameterId parameter) {
+    for (int i = 0; i < SCRIPT_RAMPS_MAX; i++) {
+        if (state->ramps[i].parameter == parameter) state->ramps[i].active = false;
+    }
+}
+
+static void act(ScriptState *state, const Case *case_file, int index, const ConditionInputs *inputs,
+                double time_s, ScriptEffects *effects) {
+    const CaseAction *action = &case_file->actions[index];
+    switch (action->kind) {
+    case CASE_ACTION_RAMP:
+        start_ramp(state, action, model_parameters_get(inputs->parameters, action->parameter), time_s);
+        break;
+    case CASE_ACTION_SET:
+        stop_ramp(state, action->parameter);
+        change(effects, action->parameter, action->value);
+        break;
+    case CASE_ACTION_MESSAGE:
+        effects->messages[effects->message_count++] = index;
+        break;
+    case CASE_ACTION_END:
+        if (state->ended_s >= 0) break;
+        state->ended_s = time_s;
+        state->outcome = action->outcome;
+        state->end_action = index;
+        effects->ended = true;
+        break;
+    }
+}
+
+static void fire_events(ScriptState *state, const Case *case_file, const ConditionInputs *inputs,
+                        double time_s, ScriptEffects *effects) {
+    for (int i = 0; i < case_file->event_count; i++) {
+        const CaseEvent *event = &case_file->events[i];
+        if (state->fired_s[i] >= 0 || !due(state, case_file, i, inputs, time_s)) continue;
+        state->fired_s[i] = time_s;
+        effects->fired[effects->fired_count++] = i;
+        for (int k = 0; k < event->action_count; k++) {
+            act(state, case_file, event->first_action + k, inputs, time_s, effects);
+        }
+    }
+}
+
+static void advance_ramps(ScriptState *state, double time_s, ScriptEffects *effects) {
+    for (int i = 0; i < SCRIPT_RAMPS_MAX; i++) {
+        ScriptRamp *ramp = &state->ramps[i];
+        if (!ramp->active) continue;
+        double share = (time_s - ramp->start_s) / ramp->over_s;
+        if (share >= 1) {
+            share = 1;
+            ramp->active = false;
+        }
+        change(effects, ramp->parameter, ramp->from + share * (ramp->to - ramp->from));
+    }
+}
+
+static void check_objectives(ScriptState *state, const Case *case_file, const ConditionInputs *inputs,
+                             double time_s, ScriptEffects *effects) {
+    for (int i = 0; i < case_file->objective_count; i++) {
+        const CaseObjective *objective = &case_file->objectives[i];
+        if (state->objective_met_s[i] >= 0 || time_s > objective->by_s) continue;
+        if (!held(&objective->when, objective->hold_s, inputs, time_s, &state->objective_since_s[i]))
+            continue;
+        state->objective_met_s[i] = time_s;
+        effects->met[effects->met_count++] = i;
+    }
+}
+
+static void take_ending(ScriptState *state, const Case *case_file, int index, double time_s,
+                        ScriptEffects *effects) {
+    state->ended_s = time_s;
+    state->ending = index;
+    state->outcome = index >= 0 ? case_file->endings[index].outcome : CASE_OUTCOME_NONE;
+    effects->ended = true;
+}
+
+static void check_endings(ScriptState *state, const Case *case_file, const ConditionInputs *inputs,
+                          double time_s, ScriptEffects *effects) {
+    bool over = time_s >= case_file->length_s;
+    for (int i = 0; i < case_file->ending_count && state->ended_s < 0; i++) {
+        const CaseEnding *ending = &case_file->endings[i];
+        bool holds = held(&ending->when, ending->hold_s, inputs, time_s, &state->ending_since_s[i]);
+        if (holds && (over || !ending->at_length)) take_ending(state, case_file, i, time_s, effects);
+    }
+    if (over && state->ended_s < 0) take_ending(state, case_file, -1, time_s, effects);
+}
+
+void sim_script_advance(ScriptState *state, const Case *case_file, const ConditionInputs *inputs,
+                        double time_s, ScriptEffects *effects) {
+    memset(effects, 0, sizeof *effects);
+    if (state->ended_s >= 0) return;
+    fire_events(state, case_file, inputs, time_s, effects);
+    advance_ramps(state, time_s, effects);
+    check_objectives(state, case_file, inputs, time_s, effects);
+    if (state->ended_s < 0) check_endings(state, case_file, inputs, time_s, effects);
+}
+
+const char *sim_script_end_text(const ScriptState *state, const Case *case_file) {
+    if (state->ended_s < 0) return "";
+    if (state->end_action >= 0) return case_file->actions[state->end_action].text;
+    if (state->ending >= 0) return case_file->endings[state->ending].text;
+    return "The time of this case is over.";
+}

@@ -1,0 +1,378 @@
+/* One night, beat by beat. */
+#include "sim/session.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define TRAINEE "trainee"
+
+enum { REFERENCE_BEATS = 16 }; /* a few breaths */
+
+struct Session {
+    Case case_file;
+    uint64_t seed;
+    Patient *patient;
+    Records *records;
+    Observables reference;
+    SessionState state; /* its patient part is filled when saved; the rest is live */
+    Beat beat;
+    Trace trace;
+};
+
+SessionOptions sim_session_options_none(void) {
+    SessionOptions options;
+    memset(&options, 0, sizeof options);
+    return options;
+}
+
+static ConditionInputs inputs_of(const Session *session) {
+    return (ConditionInputs){.observables = &session->state.observables,
+                             .display = &session->state.instruments.display,
+                             .parameters = model_patient_parameters(session->patient)};
+}
+
+static void write_log(Session *session, LogKind kind, const char *from, const char *text) {
+    sim_records_log(session->records, session->state.time_s, kind, from, text);
+    session->state.log_count = sim_records_log_count(session->records);
+}
+
+static uint64_t mix(uint64_t hash, const double *values, size_t count) {
+    for (size_t i = 0; i < count; i++) {
+        uint64_t word;
+        memcpy(&word, &values[i], sizeof word);
+        hash = (hash ^ word) * UINT64_C(1099511628211); /* FNV-1a by words, then folded */
+        hash ^= hash >> 32;
+    }
+    return hash;
+}
+
+/* Adds the beat just played to the night's running hash. */
+static void chain_beat(Session *session) {
+    const Beat *beat = &session->beat;
+    SessionState *state = &session->state;
+    uint64_t hash = state->chain;
+    if (beat->ticks > 0)
+        hash = mix(hash, (const double *)&beat->samples[beat->ticks - 1], sizeof(Sample) / sizeof(double));
+    hash = mix(hash, (const double *)&state->observables, sizeof(Observables) / sizeof(double));
+    hash = mix(hash, (const double *)model_patient_parameters(session->patient),
+               sizeof(Parameters) / sizeof(double));
+    hash = mix(hash, state->orders.value, ORDER_COUNT);
+    state->chain = mix(hash, state->instruments.display.value, DISPLAY_COUNT);
+}
+
+/* Sets parameters; on a refusal those already set are put back. */
+static ErrorCode set_parameters(Session *session, const ParameterChange changes[], int count, Error *error) {
+    const Parameters before = *model_patient_parameters(session->patient);
+    for (int i = 0; i < count; i++) {
+        ErrorCode code = model_patient_set(session->patient, changes[i].id, changes[i].value, error);
+        if (code == ERROR_OK) continue;
+        for (int k = 0; k < i; k++) {
+            Error ignored;
+            ErrorCode back = model_patient_set(session->patient, changes[k].id,
+                                               model_parameters_get(&before, changes[k].id), &ignored);
+            (void)back; /* a value that was in force is in range */
+        }
+        return code;
+    }
+    return ERROR_OK;
+}
+
+static void start_measurements(Session *session, const OrderEffects *effects) {
+    if (effects->wedge) sim_instruments_measure_wedge(&session->state.instruments);
+    if (effects->sample) sim_instruments_draw_sample(&session->state.instruments);
+}
+
+/* Books fluids and drips of the beat, ends what is complete. */
+static ErrorCode advance_orders(Session *session, double dt_s, Error *error) {
+    OrderEffects effects;
+    sim_orders_advance(&session->state.orders, model_patient_parameters(session->patient), dt_s, &effects);
+    ErrorCode code = set_parameters(session, effects.changes, effects.change_count, error);
+    if (code != ERROR_OK) return code;
+    start_measurements(session, &effects);
+    for (int i = 0; i < effects.done_count; i++) {
+        char text[ORDER_TEXT_MAX];
+        sim_orders_format(&effects.done[i], text, sizeof text);
+        write_log(session, LOG_DONE, TRAINEE, text);
+    }
+    return ERROR_OK;
+}
+
+static void log_script(Session *session, const ScriptEffects *effects) {
+    const Case *case_file = &session->case_file;
+    for (int i = 0; i < effects->fired_count; i++) {
+        write_log(session, LOG_EVENT, case_file->events[effects->fired[i]].id, "");
+    }
+    for (int i = 0; i < effects->message_count; i++) {
+        const CaseAction *action = &case_file->actions[effects->messages[i]];
+        write_log(session, LOG_MESSAGE, action->from, action->text);
+    }
+    for (int i = 0; i < effects->met_count; i++) {
+        const CaseObjective *objective = &case_file->objectives[effects->met[i]];
+        write_log(session, LOG_OBJECTIVE, objective->id, objective->text);
+    }
+    if (effects->ended) {
+        const ScriptState *script = &session->state.script;
+        write_log(session, LOG_END, sim_case_outcome_word(script->outcome),
+                  sim_script_end_text(script, case_file));
+    }
+}
+
+static ErrorCode advance_script(Session *session, Error *error) {
+    ScriptEffects effects;
+    ConditionInputs inputs = inputs_of(session);
+    sim_script_advance(&session->state.script, &session->case_file, &inputs, session->state.time_s, &effects);
+    for (int i = 0; i < effects.change_count; i++) {
+        ParameterChange *change = &effects.changes[i];
+        if (change->id == PARAMETER_rhythm_kind)
+            change->value = sim_orders_rhythm(&session->state.orders, change->value);
+    }
+    ErrorCode code = set_parameters(session, effects.changes, effects.change_count, error);
+    if (code == ERROR_OK) log_script(session, &effects);
+    return code;
+}
+
+/* Means of the settled patient over some beats; the patient is put back afterwards. */
+static ErrorCode take_reference(Session *session, Error *error) {
+    Snapshot snapshot;
+    double *mean = (double *)&session->reference;
+    const double *values = (const double *)&session->beat.observables;
+    model_patient_save(session->patient, &snapshot);
+    memset(&session->reference, 0, sizeof session->reference);
+    for (int i = 0; i < REFERENCE_BEATS; i++) {
+        ErrorCode code = model_patient_advance(session->patient, &session->beat, error);
+        if (code != ERROR_OK) return code;
+        for (int k = 0; k < OBSERVABLE_COUNT; k++) {
+            mean[k] += values[k] / REFERENCE_BEATS;
+        }
+    }
+    session->reference.time_s = 0;
+    session->beat.ticks = 0;
+    return model_patient_restore(session->patient, &snapshot, error);
+}
+
+static ErrorCode open_patient(Session *session, const SessionOptions *options, Error *error) {
+    Parameters parameters = session->case_file.patient.parameters;
+    for (int i = 0; i < options->set_count; i++) {
+        ErrorCode code =
+            model_parameters_set(&parameters, options->sets[i].id, options->sets[i].value, error);
+        if (code != ERROR_OK) return code;
+    }
+    session->patient = model_patient_create(&parameters, session->seed, error);
+    if (session->patient == NULL) return error != NULL ? error->code : ERROR_INTERNAL;
+    return model_patient_settle(session->patient, session->case_file.patient.settle_s, error);
+}
+
+static ErrorCode open_all(Session *session, const SessionOptions *options, Error *error) {
+    SessionState *state = &session->state;
+    ErrorCode code = open_patient(session, options, error);
+    if (code == ERROR_OK) code = take_reference(session, error);
+    if (code != ERROR_OK) return code;
+    sim_orders_start(&state->orders, model_patient_parameters(session->patient));
+    sim_script_start(&state->script);
+    sim_instruments_start(&state->instruments, session->seed);
+    state->observables = session->reference;
+    state->chain = session->seed;
+    return advance_script(session, error);
+}
+
+Session *sim_session_open(const Case *case_file, const SessionOptions *options, Error *error) {
+    const SessionOptions none = sim_session_options_none();
+    Error local;
+    if (error == NULL) error = &local;
+    model_error_clear(error);
+    if (options == NULL) options = &none;
+    Session *session = calloc(1, sizeof *session);
+    if (session == NULL) {
+        model_error_set(error, ERROR_MEMORY, "no memory for a session");
+        return NULL;
+    }
+    session->case_file = *case_file;
+    session->seed = options->seed_given ? options->seed : case_file->seed;
+    session->records = sim_records_create();
+    if (session->records == NULL) {
+        model_error_set(error, ERROR_MEMORY, "no memory for a session");
+    } else if (open_all(session, options, error) == ERROR_OK) {
+        return session;
+    }
+    sim_session_close(session);
+    return NULL;
+}
+
+void sim_session_close(Session *session) {
+    if (session == NULL) return;
+    model_patient_destroy(session->patient);
+    sim_records_destroy(session->records);
+    free(session);
+}
+
+ErrorCode sim_session_advance(Session *session, Error *error) {
+    SessionState *state = &session->state;
+    if (sim_session_ended(session)) return model_error_set(error, ERROR_NOT_ALLOWED, "the case has ended");
+    ErrorCode code = model_patient_advance(session->patient, &session->beat, error);
+    if (code != ERROR_OK) return code;
+    state->beats++;
+    state->time_s = model_patient_time_s(session->patient);
+    state->observables = session->beat.observables;
+    sim_instruments_advance(&state->instruments, &session->beat, model_patient_parameters(session->patient),
+                            &session->trace);
+    code = advance_orders(session, session->beat.ticks * BEAT_TICK_S, error);
+    if (code == ERROR_OK) code = advance_script(session, error);
+    sim_records_show(session->records, state->time_s, &state->instruments.display);
+    state->history_count = sim_records_history_count(session->records);
+    chain_beat(session);
+    return code;
+}
+
+ErrorCode sim_session_advance_to(Session *session, double time_s, Error *error) {
+    while (session->state.time_s < time_s && !sim_session_ended(session)) {
+        ErrorCode code = sim_session_advance(session, error);
+        if (code != ERROR_OK) return code;
+    }
+    return ERROR_OK;
+}
+
+double sim_session_time_s(const Session *session) {
+    return session->state.time_s;
+}
+
+const Case *sim_session_case(const Session *session) {
+    return &session->case_file;
+}
+
+uint64_t sim_session_seed(const Session *session) {
+    return session->seed;
+}
+
+const Beat *sim_session_beat(const Session *session) {
+    return &session->beat;
+}
+
+const Display *sim_session_display(const Session *session) {
+    return &session->state.instruments.display;
+}
+
+const Trace *sim_session_trace(const Session *session) {
+    return &session->trace;
+}
+
+const Observables *sim_session_reference(const Session *session) {
+    return &session->reference;
+}
+
+const Parameters *sim_session_parameters(const Session *session) {
+    return model_patient_parameters(session->patient);
+}
+
+ErrorCode sim_session_give(Session *session, const Order *order, Error *error) {
+    SessionState *state = &session->state;
+    const OrderLimits *limits = &session->case_file.limits;
+    const OrdersState before = state->orders;
+    OrderEffects effects = {0};
+    if (sim_session_ended(session)) return model_error_set(error, ERROR_NOT_ALLOWED, "the case has ended");
+    ErrorCode code = sim_orders_check(order, limits, error);
+    if (code == ERROR_OK)
+        code = sim_orders_give(&state->orders, order, limits, model_patient_parameters(session->patient),
+                               state->time_s, &effects, error);
+    if (code == ERROR_OK) code = set_parameters(session, effects.changes, effects.change_count, error);
+    if (code != ERROR_OK) {
+        state->orders = before;
+        return code;
+    }
+    start_measurements(session, &effects);
+    char text[ORDER_TEXT_MAX];
+    sim_orders_format(order, text, sizeof text);
+    write_log(session, LOG_ORDER, TRAINEE, text);
+    return ERROR_OK;
+}
+
+ErrorCode sim_session_order(Session *session, const char *text, Error *error) {
+    Order order;
+    ErrorCode code = sim_orders_parse(text, &session->case_file.limits, &order, error);
+    if (code != ERROR_OK) return code;
+    return sim_session_give(session, &order, error);
+}
+
+ErrorCode sim_session_stop(Session *session, int index, Error *error) {
+    SessionState *state = &session->state;
+    const OrdersState before = state->orders;
+    OrderEffects effects = {0};
+    ErrorCode code = sim_orders_stop(&state->orders, index, &effects, error);
+    if (code != ERROR_OK) return code;
+    code = set_parameters(session, effects.changes, effects.change_count, error);
+    if (code != ERROR_OK) {
+        state->orders = before;
+        return code;
+    }
+    char text[ORDER_TEXT_MAX], line[ORDER_TEXT_MAX + 16];
+    sim_orders_format(&before.running[index].order, text, sizeof text);
+    snprintf(line, sizeof line, "stopped: %s", text);
+    write_log(session, LOG_ORDER, TRAINEE, line);
+    return ERROR_OK;
+}
+
+const OrdersState *sim_session_orders(const Session *session) {
+    return &session->state.orders;
+}
+
+const OrderLimits *sim_session_limits(const Session *session) {
+    return &session->case_file.limits;
+}
+
+int64_t sim_session_log_count(const Session *session) {
+    return sim_records_log_count(session->records);
+}
+
+const LogEntry *sim_session_log_entry(const Session *session, int64_t number) {
+    return sim_records_log_entry(session->records, number);
+}
+
+const ScriptState *sim_session_script(const Session *session) {
+    return &session->state.script;
+}
+
+bool sim_session_ended(const Session *session) {
+    return session->state.script.ended_s >= 0;
+}
+
+CaseOutcome sim_session_outcome(const Session *session) {
+    return session->state.script.outcome;
+}
+
+const char *sim_session_end_text(const Session *session) {
+    return sim_script_end_text(&session->state.script, &session->case_file);
+}
+
+int64_t sim_session_history_count(const Session *session) {
+    return sim_records_history_count(session->records);
+}
+
+int64_t sim_session_history_first(const Session *session) {
+    return sim_records_history_first(session->records);
+}
+
+double sim_session_history_value(const Session *session, DisplayId id, int64_t i) {
+    return sim_records_history_value(session->records, id, i);
+}
+
+void sim_session_save(const Session *session, SessionState *state) {
+    *state = session->state;
+    model_patient_save(session->patient, &state->patient);
+}
+
+ErrorCode sim_session_restore(Session *session, const SessionState *state, Error *error) {
+    if (!isfinite(state->time_s) || state->time_s < 0 || state->log_count < 0 || state->history_count < 0)
+        return model_error_set(error, ERROR_FORMAT, "this is not the state of a session");
+    ErrorCode code = model_patient_restore(session->patient, &state->patient, error);
+    if (code != ERROR_OK) return code;
+    session->state = *state;
+    sim_records_rewind(session->records, state->log_count, state->history_count);
+    session->beat.ticks = 0;
+    session->trace.ticks = 0;
+    return ERROR_OK;
+}
+
+uint64_t sim_session_hash(const Session *session) {
+    return mix(session->state.chain, &session->state.time_s, 1);
+}
