@@ -36,7 +36,7 @@ START_TEST(options_all_kinds_are_read) {
     ck_assert_uint_eq(operand_count, 1);
     ck_assert_str_eq(operands[0], "case.yaml");
     ck_assert_double_eq_tol(values[UNTIL].number, 1200.0, 1e-9);
-    ck_assert_double_eq_tol(values[SEED].number, 7.0, 0.0);
+    ck_assert_double_eq_tol(values[SEED].number, 7.0, 1e-9);
     ck_assert_double_eq_tol(values[RPM].number, 8600.5, 1e-9);
     ck_assert_str_eq(values[CSV].text, "-");
     ck_assert(values[DISPLAY].given);

@@ -3,6 +3,7 @@
 #include "tests/support/check_main.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
 
