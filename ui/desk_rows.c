@@ -1,0 +1,200 @@
+/* Rows of the order desk: names, running values, limits, notes. */
+#include "ui/desk_rows.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#define LOAD_LOW_MCG_KG      12.5 /* milrinone load: a quarter of the label's ... */
+#define LOAD_HIGH_MCG_KG     75.0
+#define LOAD_STANDARD_MCG_KG 50.0 /* label: 50 mcg/kg over 10 min */
+#define OVER_LOW_MIN         1.0
+#define OVER_HIGH_MIN        60.0
+#define RATE_STEP_ML_H       10.0
+#define RATE_COARSE_ML_H     50.0
+#define RATE_HIGH_ML_H       1000.0
+
+static const char *const CHAMBERS[] = {"off", "atrial", "ventricular", "both"};
+
+bool ui_desk_present(const Session *session, OrderId id) {
+    const Parameters *p = sim_session_parameters(session);
+    if (id == ORDER_speed) return p->left_pump_present > 0.5;
+    if (id == ORDER_right_speed) return p->right_pump_present > 0.5;
+    return true;
+}
+
+double ui_desk_pace_rate(const Session *session, OrderId id) {
+    double set = sim_session_orders(session)->value[id];
+    return set > 0.0 ? set : sim_orders_row(id)->standard;
+}
+
+/* Decimals that a step needs: 0.005 -> 3. */
+static int step_decimals(double step) {
+    int decimals = 0;
+    while (decimals < 4 && fabs(step - round(step * pow(10.0, decimals)) / pow(10.0, decimals)) > 1e-9)
+        decimals++;
+    return decimals;
+}
+
+/* "h:mm h" since the setting was last changed; "off" for a rate of 0. */
+static void since(const Session *session, const DeskRow *row, double current, DeckRow *view) {
+    double changed_s = sim_session_orders(session)->changed_s[row->id];
+    bool rate = row->part == DESK_RATE || sim_orders_row(row->id)->kind != ORDER_KIND_SETTING;
+    if (rate && current <= 0.0) {
+        snprintf(view->note, sizeof view->note, view->is_pending ? "not started" : "off");
+        return;
+    }
+    if (changed_s < 0.0) {
+        snprintf(view->note, sizeof view->note, "since before");
+        return;
+    }
+    int minutes = (int)fmax((sim_session_time_s(session) - changed_s) / 60.0, 0.0);
+    snprintf(view->note, sizeof view->note, "for %d:%02d h", minutes / 60, minutes % 60);
+}
+
+static void fill_set(const Session *session, const DeskRow *row, DeckRow *view) {
+    const OrderRow *table = sim_orders_row(row->id);
+    const OrderLimit *limit = &sim_session_limits(session)->of[row->id];
+    view->kind = DECK_LEVEL;
+    view->current = sim_session_orders(session)->value[row->id];
+    view->low = table->kind == ORDER_KIND_SETTING ? limit->low : 0.0;
+    view->high = limit->high;
+    view->step = limit->step > 0.0 ? limit->step : table->step;
+    view->large_step = fmax(table->coarse, view->step);
+    snprintf(view->unit, sizeof view->unit, "%s", table->unit);
+    double weight_kg = sim_session_parameters(session)->weight_kg;
+    double ml_h = sim_orders_ml_h(row->id, view->is_pending ? view->pending : view->current, weight_kg);
+    if (ml_h > 0.0) snprintf(view->detail, sizeof view->detail, "%.1f mL/h", ml_h);
+    since(session, row, view->current, view);
+}
+
+static void fill_fluid(const Session *session, const DeskRow *row, DeckRow *view) {
+    const OrderRow *table = sim_orders_row(row->id);
+    const OrderLimit *limit = &sim_session_limits(session)->of[row->id];
+    const OrdersState *state = sim_session_orders(session);
+    bool bolus = row->part == DESK_BOLUS;
+    view->kind = bolus ? DECK_DOSE : DECK_LEVEL;
+    snprintf(view->name, sizeof view->name, bolus ? "%s, bolus" : "%s, running", table->label);
+    snprintf(view->unit, sizeof view->unit, bolus ? "mL" : "mL/h");
+    view->low = bolus ? limit->low : 0.0;
+    view->high = bolus ? limit->high : fmin(RATE_HIGH_ML_H, limit->high);
+    view->step = bolus ? table->step : RATE_STEP_ML_H;
+    view->large_step = bolus ? table->coarse : RATE_COARSE_ML_H;
+    if (bolus) {
+        view->current = fmin(fmax(table->standard, limit->low), limit->high);
+        if (state->given_ml[row->id] > 0.0)
+            snprintf(view->note, sizeof view->note, "given %.0f mL", state->given_ml[row->id]);
+    } else {
+        view->current = state->value[row->id];
+        since(session, row, view->current, view);
+    }
+}
+
+static void fill_pacing(const Session *session, const DeskRow *row, bool pending, double value,
+                        DeckRow *view) {
+    const OrderRow *table = sim_orders_row(row->id);
+    const OrdersState *state = sim_session_orders(session);
+    if (row->part == DESK_CHAMBERS) {
+        view->kind = DECK_CHOICE;
+        snprintf(view->name, sizeof view->name, "Pacing wires");
+        view->current = state->pacing;
+        view->high = ORDER_PACING_BOTH;
+        view->step = view->large_step = 1.0;
+        snprintf(view->current_word, sizeof view->current_word, "%s", CHAMBERS[state->pacing]);
+        snprintf(view->pending_word, sizeof view->pending_word, "%s",
+                 CHAMBERS[pending ? (int)value : (int)state->pacing]);
+        return;
+    }
+    const OrderLimit *limit = &sim_session_limits(session)->of[row->id];
+    view->kind = DECK_LEVEL;
+    snprintf(view->name, sizeof view->name, "Pacing rate");
+    snprintf(view->unit, sizeof view->unit, "/min");
+    view->current = ui_desk_pace_rate(session, row->id);
+    view->low = limit->low;
+    view->high = limit->high;
+    view->step = table->step;
+    view->large_step = table->coarse;
+    if (state->pacing == ORDER_PACING_OFF) snprintf(view->note, sizeof view->note, "off");
+}
+
+static void fill_act(const Session *session, const DeskRow *row, DeckRow *view) {
+    const OrderRow *table = sim_orders_row(row->id);
+    const OrdersState *state = sim_session_orders(session);
+    view->kind = DECK_ACT;
+    snprintf(view->current_word, sizeof view->current_word, row->part == DESK_STOP ? "Stop" : "Order");
+    if (row->part == DESK_DO) {
+        double delay_s = sim_session_limits(session)->of[row->id].delay_s;
+        snprintf(view->detail, sizeof view->detail, "takes %.0f min", fmax(round(delay_s / 60.0), 1.0));
+        for (int slot = 0; slot < ORDER_RUNNING_MAX; slot++) {
+            if (state->running[slot].active && state->running[slot].order.id == row->id) {
+                view->allowed = false;
+                snprintf(view->note, sizeof view->note, "under way");
+            }
+        }
+        return;
+    }
+    const OrderRunning *running = &state->running[row->slot];
+    const char *unit = table->kind == ORDER_KIND_FLUID    ? "mL"
+                       : table->kind == ORDER_KIND_ACTION ? "min"
+                                                          : table->amount_unit;
+    double unit_size = table->kind == ORDER_KIND_ACTION ? 60.0 : 1.0;
+    const char *what = table->kind == ORDER_KIND_DRIP ? ", load" : "";
+    snprintf(view->name, sizeof view->name, "%s%s: %.0f of %.0f %s", table->label, what,
+             running->given / unit_size, running->total / unit_size, unit);
+    snprintf(view->note, sizeof view->note, "under way");
+}
+
+void ui_desk_row(const Desk *desk, const Session *session, const DeskRow *row, bool pending, double value,
+                 DeckRow *view) {
+    memset(view, 0, sizeof *view);
+    view->order = (int)row->id;
+    view->allowed = !sim_session_ended(session);
+    view->is_pending = pending;
+    view->pending = value;
+    if (row->part == DESK_OVER) {
+        view->kind = DECK_LEVEL;
+        snprintf(view->name, sizeof view->name, "Bolus over");
+        snprintf(view->unit, sizeof view->unit, "min");
+        view->current = desk->over_min;
+        view->low = OVER_LOW_MIN;
+        view->high = OVER_HIGH_MIN;
+        view->step = 1.0;
+        view->large_step = 5.0;
+    } else {
+        const OrderRow *table = sim_orders_row(row->id);
+        snprintf(view->name, sizeof view->name, "%s", table->label);
+        snprintf(view->caution, sizeof view->caution, "%s", table->caution);
+        switch (row->part) {
+        case DESK_SET:
+            fill_set(session, row, view);
+            break;
+        case DESK_LOAD:
+            view->kind = DECK_DOSE;
+            snprintf(view->name, sizeof view->name, "%s, load over %.0f min", table->label,
+                     UI_DESK_LOAD_S / 60.0);
+            snprintf(view->unit, sizeof view->unit, "%s/kg", table->amount_unit);
+            view->current = LOAD_STANDARD_MCG_KG;
+            view->low = LOAD_LOW_MCG_KG;
+            view->high = LOAD_HIGH_MCG_KG;
+            view->step = view->large_step = LOAD_LOW_MCG_KG;
+            break;
+        case DESK_BOLUS:
+        case DESK_RATE:
+            fill_fluid(session, row, view);
+            break;
+        case DESK_CHAMBERS:
+        case DESK_PACE:
+            fill_pacing(session, row, pending, value, view);
+            break;
+        case DESK_DO:
+        case DESK_STOP:
+            fill_act(session, row, view);
+            break;
+        case DESK_OVER:
+        case DESK_PARTS:
+            break;
+        }
+    }
+    view->decimals = step_decimals(view->step);
+    if (!pending) view->pending = view->current;
+}
