@@ -36,7 +36,7 @@ START_TEST(A5_giving_and_losing_matches_the_ledger) {
     } CHANGES[] = {
         {PARAMETER_crystalloid_ml_min, 20}, {PARAMETER_red_cells_ml_min, 10},
         {PARAMETER_bleed_drain_ml_h, 400},  {PARAMETER_bleed_pericardium_ml_h, 60},
-        {PARAMETER_bleed_clot_ra_ml_h, 30},
+        {PARAMETER_bleed_clot_ra_ml_h, 30}, {PARAMETER_drain_patency_frac, 1},
     };
     for (size_t i = 0; i < sizeof CHANGES / sizeof CHANGES[0]; i++)
         ck_assert_int_eq(model_patient_set(patient, CHANGES[i].id, CHANGES[i].value, &error), ERROR_OK);
