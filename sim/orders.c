@@ -233,6 +233,10 @@ static ErrorCode start_action(OrdersState *state, const Order *order, const Orde
                               const Parameters *parameters, double time_s, OrderEffects *effects,
                               Error *error) {
     double delay_s = limits->of[order->id].delay_s;
+    if (order->act == ORDER_ACT_STOP) {
+        end_running(state, order->id);
+        return ERROR_OK;
+    }
     for (int i = 0; i < ORDER_RUNNING_MAX; i++) {
         if (state->running[i].active && state->running[i].order.id == order->id)
             return model_error_set(error, ERROR_NOT_ALLOWED, "%s is already under way", rows[order->id].key);
@@ -269,7 +273,7 @@ static ErrorCode give_value(OrdersState *state, const Order *order, double time_
                             Error *error) {
     if (order->act == ORDER_ACT_SET && order->load > 0)
         return start_running(state, order, order->load, order->load_s, time_s, effects, error);
-    if (order->act == ORDER_ACT_OFF) end_running(state, order->id);
+    end_running(state, order->id); /* a new order ends a load */
     state->value[order->id] = order->act == ORDER_ACT_SET ? order->value : 0;
     add_change(effects, rows[order->id].parameter, rate_in_force(state, order->id));
     return ERROR_OK;
@@ -285,6 +289,13 @@ static ErrorCode give_pacing(OrdersState *state, const Order *order, OrderEffect
     }
     add_change(effects, PARAMETER_rhythm_kind, rhythm_in_force(state));
     return ERROR_OK;
+}
+
+Order sim_orders_stop(const OrdersState *state, int index) {
+    const Order *running = &state->running[index].order;
+    if (rows[running->id].kind == ORDER_KIND_DRIP)
+        return (Order){.id = running->id, .act = ORDER_ACT_SET, .value = state->value[running->id]};
+    return (Order){.id = running->id, .act = ORDER_ACT_STOP};
 }
 
 ErrorCode sim_orders_give(OrdersState *state, const Order *order, const OrderLimits *limits,
@@ -344,13 +355,4 @@ void sim_orders_advance(OrdersState *state, const Parameters *parameters, double
         if (rows[id].kind != ORDER_KIND_ACTION)
             add_change(effects, rows[id].parameter, rate_in_force(state, id));
     }
-}
-
-ErrorCode sim_orders_stop(OrdersState *state, int index, OrderEffects *effects, Error *error) {
-    if (index < 0 || index >= ORDER_RUNNING_MAX || !state->running[index].active)
-        return model_error_set(error, ERROR_NOT_ALLOWED, "nothing of this number is under way");
-    OrderId id = state->running[index].order.id;
-    state->running[index].active = false;
-    if (rows[id].kind != ORDER_KIND_ACTION) add_change(effects, rows[id].parameter, rate_in_force(state, id));
-    return ERROR_OK;
 }

@@ -71,7 +71,7 @@ typedef enum OrderAct {
     ORDER_ACT_OFF,      /* drip, gas, pacing or fluid rate off */
     ORDER_ACT_BOLUS,    /* fluid: `value` mL over duration_s */
     ORDER_ACT_INFUSION, /* fluid: `value` mL/h until changed */
-    ORDER_ACT_STOP,     /* fluid: rate off and every running volume of it stopped */
+    ORDER_ACT_STOP,     /* fluid: rate off and all running volumes stopped; action: called off */
     ORDER_ACT_DO        /* action */
 } OrderAct;
 
@@ -171,8 +171,8 @@ MODEL_CHECKED ErrorCode sim_orders_give(OrdersState *state, const Order *order, 
  */
 void sim_orders_advance(OrdersState *state, const Parameters *parameters, double dt_s, OrderEffects *effects);
 
-/* Stops running entry `index` (0..ORDER_RUNNING_MAX-1) at once. */
-MODEL_CHECKED ErrorCode sim_orders_stop(OrdersState *state, int index, OrderEffects *effects, Error *error);
+/* The order that stops running entry `index` (which is active): a load leaves the drip as it is. */
+Order sim_orders_stop(const OrdersState *state, int index);
 
 /* A script changed the rhythm: keeps it under the pacing. Returns the rhythm_kind that holds now. */
 double sim_orders_rhythm(OrdersState *state, double rhythm_kind);

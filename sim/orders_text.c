@@ -171,8 +171,8 @@ static ErrorCode read_fluid(Words *words, const char *verb, Order *order, Error 
     return take_over(words, BOLUS_STANDARD_S, &order->duration_s, error);
 }
 
-static ErrorCode read_pacing(Words *words, Order *order, Error *error) {
-    if (take(words, "off")) {
+static ErrorCode read_pacing(Words *words, const char *verb, Order *order, Error *error) {
+    if (verb[0] != '\0' || take(words, "off")) {
         order->act = ORDER_ACT_OFF;
         return ERROR_OK;
     }
@@ -194,6 +194,8 @@ static ErrorCode read_pacing(Words *words, Order *order, Error *error) {
 static ErrorCode read_value(Words *words, const char *verb, Order *order, Error *error) {
     const OrderRow *row = sim_orders_row(order->id);
     bool can_stop = row->kind == ORDER_KIND_DRIP || row->kind == ORDER_KIND_GAS;
+    if (!can_stop && verb[0] != '\0')
+        return model_error_set(error, ERROR_SYNTAX, "%s is a setting: it cannot be stopped", row->key);
     if (can_stop && (strcmp(verb, "stop") == 0 || take(words, "off"))) {
         order->act = ORDER_ACT_OFF;
         return ERROR_OK;
@@ -281,9 +283,9 @@ ErrorCode sim_orders_parse(const char *text, const OrderLimits *limits, Order *o
     if (kind == ORDER_KIND_FLUID) {
         code = read_fluid(&words, verb, &read, error);
     } else if (kind == ORDER_KIND_PACING) {
-        code = read_pacing(&words, &read, error);
+        code = read_pacing(&words, verb, &read, error);
     } else if (kind == ORDER_KIND_ACTION) {
-        read.act = ORDER_ACT_DO;
+        read.act = verb[0] == '\0' ? ORDER_ACT_DO : ORDER_ACT_STOP;
     } else {
         code = read_value(&words, verb, &read, error);
     }

@@ -295,21 +295,11 @@ ErrorCode sim_session_order(Session *session, const char *text, Error *error) {
 }
 
 ErrorCode sim_session_stop(Session *session, int index, Error *error) {
-    SessionState *state = &session->state;
-    const OrdersState before = state->orders;
-    OrderEffects effects = {0};
-    ErrorCode code = sim_orders_stop(&state->orders, index, &effects, error);
-    if (code != ERROR_OK) return code;
-    code = set_parameters(session, effects.changes, effects.change_count, error);
-    if (code != ERROR_OK) {
-        state->orders = before;
-        return code;
-    }
-    char text[ORDER_TEXT_MAX], line[ORDER_TEXT_MAX + 16];
-    sim_orders_format(&before.running[index].order, text, sizeof text);
-    snprintf(line, sizeof line, "stopped: %s", text);
-    write_log(session, LOG_ORDER, TRAINEE, line);
-    return ERROR_OK;
+    const OrdersState *orders = &session->state.orders;
+    if (index < 0 || index >= ORDER_RUNNING_MAX || !orders->running[index].active)
+        return model_error_set(error, ERROR_NOT_ALLOWED, "nothing of this number is under way");
+    Order order = sim_orders_stop(orders, index);
+    return sim_session_give(session, &order, error);
 }
 
 const OrdersState *sim_session_orders(const Session *session) {

@@ -78,7 +78,8 @@ const Parameters *sim_session_parameters(const Session *session);
 MODEL_CHECKED ErrorCode sim_session_order(Session *session, const char *text, Error *error);
 MODEL_CHECKED ErrorCode sim_session_give(Session *session, const Order *order, Error *error);
 
-/* Stops a running volume, load or action (index into sim_session_orders()->running). */
+/* Stops a running volume, load or action (index into sim_session_orders()->running), by giving the order that
+   stops it: the log has it in words. */
 MODEL_CHECKED ErrorCode sim_session_stop(Session *session, int index, Error *error);
 
 /* Settings in force, what is running, and what this case allows. */
