@@ -1,11 +1,9 @@
-/* The journal: what of a night is written when, and how a night is gone on with or played again. */
+/* The journal: where nights lie, and what of a night is written when. */
 #include "sim/journal.h"
 
 #include "sim/build_id.h"
-#include "sim/duration.h"
-#include "sim/journal_store.h"
+#include "sim/journal_parts.h"
 #include "sim/output.h"
-#include "sim/quantity.h"
 #include "sim/textfile.h"
 
 #include <math.h>
@@ -16,37 +14,23 @@
 #include <unistd.h>
 
 enum {
-    PENDING_MAX = 360, /* observations kept while nothing can be written: an hour */
     COLUMNS_TEXT_MAX = 8192,
-    SET_TEXT_MAX = 96,
+    STAMP_MAX = 32,
     CASE_BYTES_MAX = 1 << 20 /* longest case file */
 };
 
-static const double OBSERVATION_EVERY_S = 10.0;
-static const double SNAPSHOT_EVERY_S = 60.0;
 static const double WRITE_EVERY_WALL_S =
     0.2; /* observations alone wait so long, so that a fast run is not held up */
 static const double RETRY_EVERY_WALL_S = 5.0;
-static const double HALF_TICK_S = BEAT_TICK_S / 2.0;
 
-typedef struct Pending {
-    double time_s;
-    double truth[OBSERVABLE_COUNT];
-    double shown[DISPLAY_COUNT];
-} Pending;
-
-struct Journal {
-    JournalStore *store;
-    char path[JOURNAL_PATH_MAX];
-    int64_t log_written; /* entries of the session's log in the file */
-    int64_t order_count; /* of these, orders */
-    double next_observation_s, next_snapshot_s;
-    double last_write_wall_s, last_try_wall_s;
-    bool failing;
-    int pending_count;
-    Pending pending[PENDING_MAX];
-    SessionState state; /* scratch for snapshots */
-};
+/* Wall-clock time in UTC, for names only; nothing in a night depends on it. */
+static void write_stamp(const char *format, char stamp[STAMP_MAX]) {
+    struct timespec now;
+    struct tm utc;
+    clock_gettime(CLOCK_REALTIME, &now);
+    gmtime_r(&now.tv_sec, &utc);
+    strftime(stamp, STAMP_MAX, format, &utc);
+}
 
 /* ---- where nights lie ---- */
 
@@ -73,13 +57,10 @@ ErrorCode sim_journal_folder(char *path, size_t size, Error *error) {
 }
 
 ErrorCode sim_journal_new_path(const char *case_id, char *path, size_t size, Error *error) {
-    char folder[JOURNAL_PATH_MAX], stamp[32];
+    char folder[JOURNAL_PATH_MAX], stamp[STAMP_MAX];
     ErrorCode code = sim_journal_folder(folder, sizeof folder, error);
     if (code != ERROR_OK) return code;
-    time_t now = time(NULL);
-    struct tm utc;
-    gmtime_r(&now, &utc);
-    strftime(stamp, sizeof stamp, "%Y%m%dT%H%M%SZ", &utc);
+    write_stamp("%Y%m%dT%H%M%SZ", stamp);
     for (int attempt = 0; attempt < 100; attempt++) {
         char suffix[8] = "";
         if (attempt > 0) snprintf(suffix, sizeof suffix, "-%d", attempt + 1);
@@ -140,7 +121,11 @@ static ErrorCode read_case_text(const Case *case_file, char **text, Error *error
     return code;
 }
 
-static Journal *new_journal(const char *path, Error *error) {
+double sim_journal_next_s(double time_s, double every_s) {
+    return (floor(time_s / every_s) + 1.0) * every_s;
+}
+
+Journal *sim_journal_new(const char *path, Error *error) {
     if (strlen(path) >= JOURNAL_PATH_MAX) {
         model_error_set(error, ERROR_FILE_WRITE, "the journal's name is too long");
         model_error_at(error, path, 0, 0);
@@ -157,11 +142,12 @@ static Journal *new_journal(const char *path, Error *error) {
 
 /* Takes the session's present numbers as an observation to be written; the oldest gives way when full. */
 static void take_observation(Journal *journal, const Session *session) {
-    if (journal->pending_count == PENDING_MAX) {
-        memmove(&journal->pending[0], &journal->pending[1], (PENDING_MAX - 1) * sizeof(Pending));
+    if (journal->pending_count == JOURNAL_PENDING_MAX) {
+        memmove(&journal->pending[0], &journal->pending[1],
+                (JOURNAL_PENDING_MAX - 1) * sizeof(JournalPending));
         journal->pending_count--;
     }
-    Pending *pending = &journal->pending[journal->pending_count++];
+    JournalPending *pending = &journal->pending[journal->pending_count++];
     const Display *display = sim_session_display(session);
     const Observables *observables = &sim_session_beat(session)->observables;
     pending->time_s = sim_session_time_s(session);
@@ -191,7 +177,7 @@ static ErrorCode put_acts(Journal *journal, const Session *session, int64_t log_
 
 static ErrorCode put_pending(Journal *journal, Error *error) {
     for (int i = 0; i < journal->pending_count; i++) {
-        const Pending *pending = &journal->pending[i];
+        const JournalPending *pending = &journal->pending[i];
         JournalObservationRow row = {.time_s = pending->time_s,
                                      .truth = pending->truth,
                                      .shown = pending->shown,
@@ -234,8 +220,7 @@ static ErrorCode write_due(Journal *journal, const Session *session, bool snapsh
     journal->pending_count = 0;
     journal->last_write_wall_s = journal->last_try_wall_s;
     if (snapshot)
-        journal->next_snapshot_s =
-            (floor(sim_session_time_s(session) / SNAPSHOT_EVERY_S) + 1.0) * SNAPSHOT_EVERY_S;
+        journal->next_snapshot_s = sim_journal_next_s(sim_session_time_s(session), JOURNAL_SNAPSHOT_EVERY_S);
     return ERROR_OK;
 }
 
@@ -244,17 +229,14 @@ Journal *sim_journal_create(const char *path, const Session *session, const Jour
     const Case *case_file = sim_session_case(session);
     char *case_text = NULL;
     if (read_case_text(case_file, &case_text, error) != ERROR_OK) return NULL;
-    Journal *journal = new_journal(path, error);
+    Journal *journal = sim_journal_new(path, error);
     if (journal == NULL) {
         free(case_text);
         return NULL;
     }
-    static const char STAMP[] = "%Y-%m-%dT%H:%M:%SZ";
-    char begun[32], truth[COLUMNS_TEXT_MAX], shown[COLUMNS_TEXT_MAX], sets[SESSION_SETS_MAX * SET_TEXT_MAX];
-    time_t now = time(NULL);
-    struct tm utc;
-    gmtime_r(&now, &utc);
-    strftime(begun, sizeof begun, STAMP, &utc);
+    char begun[STAMP_MAX], truth[COLUMNS_TEXT_MAX], shown[COLUMNS_TEXT_MAX],
+        sets[SESSION_SETS_MAX * JOURNAL_SET_MAX];
+    write_stamp("%Y-%m-%dT%H:%M:%SZ", begun);
     write_truth_columns(truth, sizeof truth);
     write_shown_columns(shown, sizeof shown);
     write_sets(setup->options, sets, sizeof sets);
@@ -286,7 +268,7 @@ ErrorCode sim_journal_follow(Journal *journal, const Session *session, Error *er
     double time_s = sim_session_time_s(session);
     if (time_s >= journal->next_observation_s && sim_session_beat(session)->ticks > 0) {
         take_observation(journal, session);
-        journal->next_observation_s = (floor(time_s / OBSERVATION_EVERY_S) + 1.0) * OBSERVATION_EVERY_S;
+        journal->next_observation_s = sim_journal_next_s(time_s, JOURNAL_OBSERVATION_EVERY_S);
     }
     bool acts = sim_session_log_count(session) > journal->log_written;
     bool snapshot = time_s >= journal->next_snapshot_s;
@@ -333,255 +315,5 @@ ErrorCode sim_journal_close(Journal *journal, const Session *session, bool ended
     if (code == ERROR_OK && ended) code = sim_journal_store_put_ended(journal->store, true, error);
     sim_journal_store_close(journal->store);
     free(journal);
-    return code;
-}
-
-/* ---- reading ---- */
-
-ErrorCode sim_journal_read(const char *path, JournalNight *night, Error *error) {
-    JournalStore *store = sim_journal_store_open(path, false, error);
-    if (store == NULL) return error != NULL ? error->code : ERROR_FILE_READ;
-    const JournalNightRow *row = sim_journal_store_night(store);
-    memset(night, 0, sizeof *night);
-    snprintf(night->build, sizeof night->build, "%s", row->build);
-    snprintf(night->case_path, sizeof night->case_path, "%s", row->case_path);
-    snprintf(night->case_id, sizeof night->case_id, "%s", row->case_id);
-    snprintf(night->case_title, sizeof night->case_title, "%s", row->case_title);
-    snprintf(night->maker, sizeof night->maker, "%s", row->maker);
-    snprintf(night->begun, sizeof night->begun, "%s", row->begun);
-    night->case_hash = row->case_hash;
-    night->seed = row->seed;
-    night->until_s = row->until_s;
-    night->ended = row->ended;
-    ErrorCode code = sim_journal_store_extent(store, &night->entries, &night->reached_s, error);
-    sim_journal_store_close(store);
-    return code;
-}
-
-static ErrorCode refuse_format(const char *path, const char *what, Error *error) {
-    ErrorCode code = model_error_set(error, ERROR_FORMAT, "%s", what);
-    model_error_at(error, path, 0, 0);
-    return code;
-}
-
-static ErrorCode check_build(const char *path, const JournalNightRow *night, Error *error) {
-    if (strcmp(night->build, sim_build_id()) == 0) return ERROR_OK;
-    ErrorCode code =
-        model_error_set(error, ERROR_FORMAT, "the night was recorded by build %s, this is build %s",
-                        night->build, sim_build_id());
-    model_error_at(error, path, 0, 0);
-    model_error_allow(error, "the build that recorded it: a night repeats bit for bit only within one build");
-    return code;
-}
-
-/* Reads KEY=VALUE lines into options. */
-static ErrorCode read_sets(const char *path, const char *sets, SessionOptions *options, Error *error) {
-    for (const char *line = sets; *line != '\0';) {
-        char key[SET_TEXT_MAX], number[SET_TEXT_MAX];
-        size_t length = strcspn(line, "\n");
-        if (sscanf(line, "%95[^=\n]=%95[^\n]", key, number) != 2 || options->set_count == SESSION_SETS_MAX)
-            return refuse_format(path, "its changed parameters cannot be read", error);
-        CaseSet *set = &options->sets[options->set_count++];
-        set->id = model_parameters_find(key);
-        if (set->id == PARAMETER_COUNT || sim_quantity_number(number, &set->value, NULL) != ERROR_OK)
-            return refuse_format(path, "its changed parameters cannot be read", error);
-        line += length + (line[length] == '\n');
-    }
-    return ERROR_OK;
-}
-
-/* Makes the session of a recorded night, at its beginning. */
-static ErrorCode open_session(const char *path, const JournalNightRow *night, Session **session,
-                              Error *error) {
-    SessionOptions options = sim_session_options_none();
-    options.seed_given = true;
-    options.seed = night->seed;
-    ErrorCode code = check_build(path, night, error);
-    if (code == ERROR_OK) code = read_sets(path, night->sets, &options, error);
-    if (code != ERROR_OK) return code;
-    ErrorList *errors = calloc(1, sizeof *errors);
-    if (errors == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the case");
-    Case *case_file = sim_case_parse(night->case_text, strlen(night->case_text), night->case_path, errors);
-    if (case_file == NULL) {
-        if (error != NULL && errors->count > 0) *error = errors->items[0];
-        code = errors->count > 0 ? errors->items[0].code : ERROR_FORMAT;
-    } else {
-        *session = sim_session_open(case_file, &options, error);
-        code = *session != NULL ? ERROR_OK : error != NULL ? error->code : ERROR_INTERNAL;
-    }
-    sim_case_free(case_file);
-    free(errors);
-    return code;
-}
-
-typedef struct Restoring {
-    const char *path;
-    Session *session;
-    SessionState *state;
-    int64_t log_count;
-} Restoring;
-
-static ErrorCode restore_snapshot(void *context, const JournalSnapshotRow *row, Error *error) {
-    Restoring *restoring = context;
-    if (row->state_size != sizeof *restoring->state)
-        return refuse_format(restoring->path, "its last state has another size", error);
-    memcpy(restoring->state, row->state, sizeof *restoring->state);
-    restoring->log_count = row->log_count;
-    ErrorCode code = sim_session_restore(restoring->session, restoring->state, error);
-    if (code == ERROR_OK && sim_session_hash(restoring->session) != row->hash)
-        code = refuse_format(restoring->path, "its last state is damaged", error);
-    return code;
-}
-
-/* Plays to a moment that was a beat's end when the night was recorded. */
-static ErrorCode play_to(Session *session, double time_s, Error *error) {
-    ErrorCode code = ERROR_OK;
-    while (code == ERROR_OK && sim_session_time_s(session) < time_s - HALF_TICK_S)
-        code = sim_session_advance(session, error);
-    return code;
-}
-
-static ErrorCode repeat_act(void *context, const JournalActRow *row, Error *error) {
-    Session *session = context;
-    if (row->kind != LOG_ORDER) return ERROR_OK; /* comes by itself */
-    ErrorCode code = play_to(session, row->time_s, error);
-    return code == ERROR_OK ? sim_session_order(session, row->text, error) : code;
-}
-
-static ErrorCode count_orders(void *context, const JournalActRow *row, Error *error) {
-    (void)error;
-    *(int64_t *)context += row->kind == LOG_ORDER;
-    return ERROR_OK;
-}
-
-/* Brings journal->store's night to its last recorded moment. */
-static ErrorCode resume_into(Journal *journal, Session **session, Error *error) {
-    double reached_s = 0.0;
-    int64_t acts = 0;
-    ErrorCode code = open_session(journal->path, sim_journal_store_night(journal->store), session, error);
-    if (code == ERROR_OK) code = sim_journal_store_extent(journal->store, &acts, &reached_s, error);
-    if (code != ERROR_OK) return code;
-    Restoring restoring = {.path = journal->path, .session = *session, .state = &journal->state};
-    code = sim_journal_store_last_snapshot(journal->store, restore_snapshot, &restoring, error);
-    if (code == ERROR_OK)
-        code = sim_journal_store_each_act(journal->store, restoring.log_count, repeat_act, *session, error);
-    if (code == ERROR_OK) code = play_to(*session, reached_s, error);
-    if (code == ERROR_OK)
-        code = sim_journal_store_each_act(journal->store, 0, count_orders, &journal->order_count, error);
-    if (code == ERROR_OK && sim_session_log_count(*session) < acts)
-        code = refuse_format(journal->path, "the night does not repeat: its log is longer than its course",
-                             error);
-    if (code == ERROR_OK) code = sim_journal_store_put_ended(journal->store, false, error);
-    journal->log_written = acts;
-    journal->next_observation_s = (floor(reached_s / OBSERVATION_EVERY_S) + 1.0) * OBSERVATION_EVERY_S;
-    journal->next_snapshot_s = (floor(reached_s / SNAPSHOT_EVERY_S) + 1.0) * SNAPSHOT_EVERY_S;
-    return code;
-}
-
-Journal *sim_journal_resume(const char *path, Session **session, Error *error) {
-    *session = NULL;
-    Journal *journal = new_journal(path, error);
-    if (journal == NULL) return NULL;
-    journal->store = sim_journal_store_open(path, true, error);
-    if (journal->store != NULL && resume_into(journal, session, error) == ERROR_OK) return journal;
-    sim_journal_store_close(journal->store);
-    free(journal);
-    sim_session_close(*session);
-    *session = NULL;
-    return NULL;
-}
-
-/* ---- playing again ---- */
-
-typedef struct Replaying {
-    JournalStore *store;
-    Session *session;
-    JournalReplay *replay;
-    int64_t next_act; /* first act not yet repeated */
-    int64_t act_end;  /* repeat only acts before this */
-    double whole_s;
-    void (*progress)(void *context, double done);
-    void *progress_context;
-} Replaying;
-
-static ErrorCode repeat_until(void *context, const JournalActRow *row, Error *error) {
-    Replaying *replaying = context;
-    if (row->number >= replaying->act_end) return ERROR_OK;
-    replaying->next_act = row->number + 1;
-    return repeat_act(replaying->session, row, error);
-}
-
-static ErrorCode compare_snapshot(void *context, const JournalSnapshotRow *row, Error *error) {
-    Replaying *replaying = context;
-    replaying->act_end = row->log_count;
-    ErrorCode code = ERROR_OK;
-    if (replaying->next_act < replaying->act_end)
-        code =
-            sim_journal_store_each_act(replaying->store, replaying->next_act, repeat_until, replaying, error);
-    if (code == ERROR_OK) code = play_to(replaying->session, row->time_s, error);
-    if (code != ERROR_OK) return code;
-    JournalReplay *replay = replaying->replay;
-    replay->snapshots++;
-    replay->reached_s = sim_session_time_s(replaying->session);
-    if (sim_session_hash(replaying->session) != row->hash) {
-        if (replay->differing++ == 0) replay->first_differing_s = row->time_s;
-    }
-    if (replaying->progress != NULL && replaying->whole_s > 0.0)
-        replaying->progress(replaying->progress_context, row->time_s / replaying->whole_s);
-    return ERROR_OK;
-}
-
-ErrorCode sim_journal_replay(const char *path, void (*progress)(void *context, double done), void *context,
-                             JournalReplay *replay, Error *error) {
-    *replay = (JournalReplay){.first_differing_s = -1.0};
-    JournalStore *store = sim_journal_store_open(path, false, error);
-    if (store == NULL) return error != NULL ? error->code : ERROR_FILE_READ;
-    Replaying replaying = {
-        .store = store, .replay = replay, .progress = progress, .progress_context = context};
-    int64_t acts = 0;
-    ErrorCode code = open_session(path, sim_journal_store_night(store), &replaying.session, error);
-    if (code == ERROR_OK) code = sim_journal_store_extent(store, &acts, &replaying.whole_s, error);
-    if (code == ERROR_OK) code = sim_journal_store_each_snapshot(store, compare_snapshot, &replaying, error);
-    sim_session_close(replaying.session);
-    sim_journal_store_close(store);
-    return code;
-}
-
-typedef struct Observing {
-    const char *columns;
-    JournalObservationVisit visit;
-    void *context;
-} Observing;
-
-/* Puts each column where this build has it; what it does not have is left out. */
-static ErrorCode visit_observation(void *context, const JournalObservationRow *row, Error *error) {
-    (void)error;
-    const Observing *observing = context;
-    Observables observables;
-    double *values = (double *)&observables;
-    for (int i = 0; i < OBSERVABLE_COUNT; i++)
-        values[i] = NAN;
-    const char *name = observing->columns;
-    for (size_t i = 0; i < row->truth_count && *name != '\0'; i++) {
-        char key[SET_TEXT_MAX];
-        size_t length = strcspn(name, ",");
-        snprintf(key, sizeof key, "%.*s", (int)(length < sizeof key ? length : sizeof key - 1), name);
-        ObservableId id = model_observables_find(key);
-        if (id != OBSERVABLE_COUNT)
-            memcpy(&values[id], (const char *)row->truth + i * sizeof(double), sizeof(double));
-        name += length + (name[length] == ',');
-    }
-    observing->visit(observing->context, &observables);
-    return ERROR_OK;
-}
-
-ErrorCode sim_journal_each_observation(const char *path, JournalObservationVisit visit, void *context,
-                                       Error *error) {
-    JournalStore *store = sim_journal_store_open(path, false, error);
-    if (store == NULL) return error != NULL ? error->code : ERROR_FILE_READ;
-    Observing observing = {
-        .columns = sim_journal_store_night(store)->truth_columns, .visit = visit, .context = context};
-    ErrorCode code = sim_journal_store_each_observation(store, visit_observation, &observing, error);
-    sim_journal_store_close(store);
     return code;
 }

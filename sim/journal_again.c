@@ -1,0 +1,260 @@
+/* Recorded nights: what they are, going on with one, and playing one again. */
+#include "sim/journal_parts.h"
+
+#include "sim/build_id.h"
+#include "sim/quantity.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const double HALF_TICK_S = BEAT_TICK_S / 2.0;
+
+ErrorCode sim_journal_read(const char *path, JournalNight *night, Error *error) {
+    JournalStore *store = sim_journal_store_open(path, false, error);
+    if (store == NULL) return error != NULL ? error->code : ERROR_FILE_READ;
+    const JournalNightRow *row = sim_journal_store_night(store);
+    memset(night, 0, sizeof *night);
+    snprintf(night->build, sizeof night->build, "%s", row->build);
+    snprintf(night->case_path, sizeof night->case_path, "%s", row->case_path);
+    snprintf(night->case_id, sizeof night->case_id, "%s", row->case_id);
+    snprintf(night->case_title, sizeof night->case_title, "%s", row->case_title);
+    snprintf(night->maker, sizeof night->maker, "%s", row->maker);
+    snprintf(night->begun, sizeof night->begun, "%s", row->begun);
+    night->case_hash = row->case_hash;
+    night->seed = row->seed;
+    night->until_s = row->until_s;
+    night->ended = row->ended;
+    ErrorCode code = sim_journal_store_extent(store, &night->entries, &night->reached_s, error);
+    sim_journal_store_close(store);
+    return code;
+}
+
+static ErrorCode refuse_format(const char *path, const char *what, Error *error) {
+    ErrorCode code = model_error_set(error, ERROR_FORMAT, "%s", what);
+    model_error_at(error, path, 0, 0);
+    return code;
+}
+
+static ErrorCode check_build(const char *path, const JournalNightRow *night, Error *error) {
+    if (strcmp(night->build, sim_build_id()) == 0) return ERROR_OK;
+    ErrorCode code =
+        model_error_set(error, ERROR_FORMAT, "the night was recorded by build %s, this is build %s",
+                        night->build, sim_build_id());
+    model_error_at(error, path, 0, 0);
+    model_error_allow(error, "the build that recorded it: a night repeats bit for bit only within one build");
+    return code;
+}
+
+/* Reads KEY=VALUE lines into options. */
+static ErrorCode read_sets(const char *path, const char *sets, SessionOptions *options, Error *error) {
+    for (const char *line = sets; *line != '\0';) {
+        char key[JOURNAL_SET_MAX], number[JOURNAL_SET_MAX];
+        size_t length = strcspn(line, "\n");
+        if (sscanf(line, "%95[^=\n]=%95[^\n]", key, number) != 2 || options->set_count == SESSION_SETS_MAX)
+            return refuse_format(path, "its changed parameters cannot be read", error);
+        CaseSet *set = &options->sets[options->set_count++];
+        set->id = model_parameters_find(key);
+        if (set->id == PARAMETER_COUNT || sim_quantity_number(number, &set->value, NULL) != ERROR_OK)
+            return refuse_format(path, "its changed parameters cannot be read", error);
+        line += length + (line[length] == '\n');
+    }
+    return ERROR_OK;
+}
+
+/* Makes the session of a recorded night, at its beginning. */
+static ErrorCode open_session(const char *path, const JournalNightRow *night, Session **session,
+                              Error *error) {
+    SessionOptions options = sim_session_options_none();
+    options.seed_given = true;
+    options.seed = night->seed;
+    ErrorCode code = check_build(path, night, error);
+    if (code == ERROR_OK) code = read_sets(path, night->sets, &options, error);
+    if (code != ERROR_OK) return code;
+    ErrorList *errors = calloc(1, sizeof *errors);
+    if (errors == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the case");
+    Case *case_file = sim_case_parse(night->case_text, strlen(night->case_text), night->case_path, errors);
+    if (case_file == NULL) {
+        if (error != NULL && errors->count > 0) *error = errors->items[0];
+        code = errors->count > 0 ? errors->items[0].code : ERROR_FORMAT;
+    } else {
+        *session = sim_session_open(case_file, &options, error);
+        code = *session != NULL ? ERROR_OK : error != NULL ? error->code : ERROR_INTERNAL;
+    }
+    sim_case_free(case_file);
+    free(errors);
+    return code;
+}
+
+typedef struct Restoring {
+    const char *path;
+    Session *session;
+    SessionState *state;
+    int64_t log_count;
+} Restoring;
+
+static ErrorCode restore_snapshot(void *context, const JournalSnapshotRow *row, Error *error) {
+    Restoring *restoring = context;
+    if (row->state_size != sizeof *restoring->state)
+        return refuse_format(restoring->path, "its last state has another size", error);
+    memcpy(restoring->state, row->state, sizeof *restoring->state);
+    restoring->log_count = row->log_count;
+    ErrorCode code = sim_session_restore(restoring->session, restoring->state, error);
+    if (code == ERROR_OK && sim_session_hash(restoring->session) != row->hash)
+        code = refuse_format(restoring->path, "its last state is damaged", error);
+    return code;
+}
+
+/* Plays to a moment that was a beat's end when the night was recorded. */
+static ErrorCode play_to(Session *session, double time_s, Error *error) {
+    ErrorCode code = ERROR_OK;
+    while (code == ERROR_OK && sim_session_time_s(session) < time_s - HALF_TICK_S)
+        code = sim_session_advance(session, error);
+    return code;
+}
+
+static ErrorCode repeat_act(void *context, const JournalActRow *row, Error *error) {
+    Session *session = context;
+    if (row->kind != LOG_ORDER) return ERROR_OK; /* comes by itself */
+    ErrorCode code = play_to(session, row->time_s, error);
+    return code == ERROR_OK ? sim_session_order(session, row->text, error) : code;
+}
+
+static ErrorCode count_orders(void *context, const JournalActRow *row, Error *error) {
+    (void)error;
+    *(int64_t *)context += row->kind == LOG_ORDER;
+    return ERROR_OK;
+}
+
+/* Brings journal->store's night to its last recorded moment. */
+static ErrorCode resume_into(Journal *journal, Session **session, Error *error) {
+    double reached_s = 0.0;
+    int64_t acts = 0;
+    ErrorCode code = open_session(journal->path, sim_journal_store_night(journal->store), session, error);
+    if (code == ERROR_OK) code = sim_journal_store_extent(journal->store, &acts, &reached_s, error);
+    if (code != ERROR_OK) return code;
+    Restoring restoring = {.path = journal->path, .session = *session, .state = &journal->state};
+    code = sim_journal_store_last_snapshot(journal->store, restore_snapshot, &restoring, error);
+    if (code == ERROR_OK)
+        code = sim_journal_store_each_act(journal->store, restoring.log_count, repeat_act, *session, error);
+    if (code == ERROR_OK) code = play_to(*session, reached_s, error);
+    if (code == ERROR_OK)
+        code = sim_journal_store_each_act(journal->store, 0, count_orders, &journal->order_count, error);
+    if (code == ERROR_OK && sim_session_log_count(*session) < acts)
+        code = refuse_format(journal->path, "the night does not repeat: its log is longer than its course",
+                             error);
+    if (code == ERROR_OK) code = sim_journal_store_put_ended(journal->store, false, error);
+    journal->log_written = acts;
+    journal->next_observation_s = sim_journal_next_s(reached_s, JOURNAL_OBSERVATION_EVERY_S);
+    journal->next_snapshot_s = sim_journal_next_s(reached_s, JOURNAL_SNAPSHOT_EVERY_S);
+    return code;
+}
+
+Journal *sim_journal_resume(const char *path, Session **session, Error *error) {
+    *session = NULL;
+    Journal *journal = sim_journal_new(path, error);
+    if (journal == NULL) return NULL;
+    journal->store = sim_journal_store_open(path, true, error);
+    if (journal->store != NULL && resume_into(journal, session, error) == ERROR_OK) return journal;
+    sim_journal_store_close(journal->store);
+    free(journal);
+    sim_session_close(*session);
+    *session = NULL;
+    return NULL;
+}
+
+/* ---- playing again ---- */
+
+typedef struct Replaying {
+    JournalStore *store;
+    Session *session;
+    JournalReplay *replay;
+    int64_t next_act; /* first act not yet repeated */
+    int64_t act_end;  /* repeat only acts before this */
+    double whole_s;
+    void (*progress)(void *context, double done);
+    void *progress_context;
+} Replaying;
+
+static ErrorCode repeat_until(void *context, const JournalActRow *row, Error *error) {
+    Replaying *replaying = context;
+    if (row->number >= replaying->act_end) return ERROR_OK;
+    replaying->next_act = row->number + 1;
+    return repeat_act(replaying->session, row, error);
+}
+
+static ErrorCode compare_snapshot(void *context, const JournalSnapshotRow *row, Error *error) {
+    Replaying *replaying = context;
+    replaying->act_end = row->log_count;
+    ErrorCode code = ERROR_OK;
+    if (replaying->next_act < replaying->act_end)
+        code =
+            sim_journal_store_each_act(replaying->store, replaying->next_act, repeat_until, replaying, error);
+    if (code == ERROR_OK) code = play_to(replaying->session, row->time_s, error);
+    if (code != ERROR_OK) return code;
+    JournalReplay *replay = replaying->replay;
+    replay->snapshots++;
+    replay->reached_s = sim_session_time_s(replaying->session);
+    if (sim_session_hash(replaying->session) != row->hash) {
+        if (replay->differing++ == 0) replay->first_differing_s = row->time_s;
+    }
+    if (replaying->progress != NULL && replaying->whole_s > 0.0)
+        replaying->progress(replaying->progress_context, row->time_s / replaying->whole_s);
+    return ERROR_OK;
+}
+
+ErrorCode sim_journal_replay(const char *path, void (*progress)(void *context, double done), void *context,
+                             JournalReplay *replay, Error *error) {
+    *replay = (JournalReplay){.first_differing_s = -1.0};
+    JournalStore *store = sim_journal_store_open(path, false, error);
+    if (store == NULL) return error != NULL ? error->code : ERROR_FILE_READ;
+    Replaying replaying = {
+        .store = store, .replay = replay, .progress = progress, .progress_context = context};
+    int64_t acts = 0;
+    ErrorCode code = open_session(path, sim_journal_store_night(store), &replaying.session, error);
+    if (code == ERROR_OK) code = sim_journal_store_extent(store, &acts, &replaying.whole_s, error);
+    if (code == ERROR_OK) code = sim_journal_store_each_snapshot(store, compare_snapshot, &replaying, error);
+    sim_session_close(replaying.session);
+    sim_journal_store_close(store);
+    return code;
+}
+
+typedef struct Observing {
+    const char *columns;
+    JournalObservationVisit visit;
+    void *context;
+} Observing;
+
+/* Puts each column where this build has it; what it does not have is left out. */
+static ErrorCode visit_observation(void *context, const JournalObservationRow *row, Error *error) {
+    (void)error;
+    const Observing *observing = context;
+    Observables observables;
+    double *values = (double *)&observables;
+    for (int i = 0; i < OBSERVABLE_COUNT; i++)
+        values[i] = NAN;
+    const char *name = observing->columns;
+    for (size_t i = 0; i < row->truth_count && *name != '\0'; i++) {
+        char key[JOURNAL_SET_MAX];
+        size_t length = strcspn(name, ",");
+        snprintf(key, sizeof key, "%.*s", (int)(length < sizeof key ? length : sizeof key - 1), name);
+        ObservableId id = model_observables_find(key);
+        if (id != OBSERVABLE_COUNT)
+            memcpy(&values[id], (const char *)row->truth + i * sizeof(double), sizeof(double));
+        name += length + (name[length] == ',');
+    }
+    observing->visit(observing->context, &observables);
+    return ERROR_OK;
+}
+
+ErrorCode sim_journal_each_observation(const char *path, JournalObservationVisit visit, void *context,
+                                       Error *error) {
+    JournalStore *store = sim_journal_store_open(path, false, error);
+    if (store == NULL) return error != NULL ? error->code : ERROR_FILE_READ;
+    Observing observing = {
+        .columns = sim_journal_store_night(store)->truth_columns, .visit = visit, .context = context};
+    ErrorCode code = sim_journal_store_each_observation(store, visit_observation, &observing, error);
+    sim_journal_store_close(store);
+    return code;
+}

@@ -1,0 +1,42 @@
+/* What the files of the journal share. Internal to sim/journal*.c. */
+#ifndef SIM_JOURNAL_PARTS_H
+#define SIM_JOURNAL_PARTS_H
+
+#include "sim/journal.h"
+#include "sim/journal_store.h"
+
+#define JOURNAL_OBSERVATION_EVERY_S 10.0
+#define JOURNAL_SNAPSHOT_EVERY_S    60.0
+
+enum {
+    JOURNAL_PENDING_MAX = 360, /* observations kept while nothing can be written: an hour */
+    JOURNAL_SET_MAX = 96       /* text of one changed parameter, KEY=VALUE */
+};
+
+/* An observation that waits to be written. */
+typedef struct JournalPending {
+    double time_s;
+    double truth[OBSERVABLE_COUNT];
+    double shown[DISPLAY_COUNT];
+} JournalPending;
+
+struct Journal {
+    JournalStore *store;
+    char path[JOURNAL_PATH_MAX];
+    int64_t log_written; /* entries of the session's log in the file */
+    int64_t order_count; /* of these, orders */
+    double next_observation_s, next_snapshot_s;
+    double last_write_wall_s, last_try_wall_s;
+    bool failing;
+    int pending_count;
+    JournalPending pending[JOURNAL_PENDING_MAX];
+    SessionState state; /* scratch for snapshots */
+};
+
+/* An empty journal for `path`; NULL and `error` when memory is short or the path too long. */
+Journal *sim_journal_new(const char *path, Error *error);
+
+/* First multiple of every_s after time_s. */
+double sim_journal_next_s(double time_s, double every_s);
+
+#endif
