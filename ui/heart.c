@@ -119,12 +119,14 @@ static void draw_edges(DrawList *list, const HeartPen *pen, const HeartShape *sh
 
 static void draw_reference(DrawList *list, const HeartPen *pen, const HeartShape *reference,
                            const Theme *theme) {
-    double on_px = 3.2 * pen->line_px;
+    double on_px = 3.8 * pen->line_px;
     ui_draw_path(list);
     for (int c = 0; c < HEART_CHAMBER_COUNT; c++)
         ui_heart_trace_open(list, pen, &reference->cavity[c], 0, 2 * (HEART_SAMPLES - 1));
-    ui_draw_stroke(
-        list, ui_draw_dashed(ui_colour_alpha(theme->text1, 0.85), 0.72 * pen->line_px, on_px, 0.85 * on_px));
+    StrokeStyle dashes =
+        ui_draw_dashed(ui_colour_alpha(theme->text1, 0.85), 0.78 * pen->line_px, on_px, 0.75 * on_px);
+    dashes.flat = true;
+    ui_draw_stroke(list, dashes);
 }
 
 static void draw_labels(DrawList *list, const HeartPen *pen, const HeartShape *shape, double height_px,

@@ -6,7 +6,7 @@
 static const double PI = 3.14159265358979323846;
 /* Valleys are filled with arcs that rise by this share of the radius per radian squared (a chord: 0.5). */
 static const double VALLEY = 1.3;
-enum { VALLEY_REACH = 14 };              /* knots to each side that can hold a valley open */
+enum { VALLEY_REACH = 11 };              /* knots to each side that can hold a valley open */
 static const double CLEAR_MM = 1.6;      /* line to muscle without fluid */
 static const double VESSEL_RAD = -1.571; /* the great vessels leave upward */
 static const double VESSEL_WIDTH_RAD = 0.55;

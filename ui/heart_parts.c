@@ -117,14 +117,13 @@ static void jet(DrawList *list, const HeartPen *pen, HeartPoint from, double dx,
     drop_path(list, x, y, dx, dy, length, half);
     ui_draw_fill(list, ui_colour_alpha(theme->text2, 0.42 * seen));
     ui_draw_stroke(list, ui_draw_solid(light, 0.55 * pen->line_px));
-    ui_draw_clip(list);
     ui_draw_path(list);
-    for (double at = phase * step; at < length + step; at += step) {
-        double t = at / length, width = t < 0.68 ? 0.3 + 0.7 * t / 0.68 : 1.0;
+    for (double at = phase * step; at < length - 0.5 * pen->line_px; at += step) {
+        double t = at / length,
+               width = t < 0.68 ? 0.3 + 0.7 * t / 0.68 : fmax(1.0 - 5.0 * (t - 0.68) * (t - 0.68), 0.3);
         chevron(list, x + dx * at, y + dy * at, dx, dy, 0.62 * half * width);
     }
     ui_draw_stroke(list, ui_draw_solid(ui_colour_alpha(theme->text1, seen), 0.7 * pen->line_px));
-    ui_draw_unclip(list);
 }
 
 void ui_heart_jets(DrawList *list, const HeartPen *pen, const HeartShape *shape, const HeartView *view,
@@ -166,15 +165,13 @@ void ui_heart_cannula(DrawList *list, const HeartPen *pen, const HeartShape *sha
         double step = 9.0 * pen->px_per_mm,
                travel = view->left_pump.travel * CHEVRON_MM_PER_ML * pen->px_per_mm;
         double at = view->reduced_motion ? 0.5 * step : fmod(fmod(travel, step) + step, step);
-        ui_draw_clip(list);
-        for (; at < length + step; at += step) {
-            double fade_in = fmin(fmax(at / step, 0.0), 1.0);
+        for (; at < length; at += step) {
+            double ends = fmin(fmin(at, length - at) / (0.6 * step), 1.0);
             ui_draw_path(list);
             chevron(list, x0 + dx * at, y0 + dy * at, sign * dx, sign * dy, 0.55 * half);
             ui_draw_stroke(list,
-                           ui_draw_solid(ui_colour_alpha(theme->text1, seen * fade_in), 0.9 * pen->line_px));
+                           ui_draw_solid(ui_colour_alpha(theme->text1, seen * ends), 0.9 * pen->line_px));
         }
-        ui_draw_unclip(list);
     }
     for (int k = -1; k <= 1; k += 2) {
         ui_draw_path(list);
@@ -190,8 +187,8 @@ void ui_heart_arrow(DrawList *list, double x0, double y0, double x1, double y1, 
                     Colour border) {
     double length = hypot(x1 - x0, y1 - y0);
     if (!(length > 0.0)) return;
-    double dx = (x1 - x0) / length, dy = (y1 - y0) / length, ring = 2.2 * line_px;
-    double head = fmin(4.6 * line_px, 0.8 * length), half = 0.62 * head, sx = x1 - dx * head,
+    double dx = (x1 - x0) / length, dy = (y1 - y0) / length, ring = fmin(2.0 * line_px, 0.4 * length);
+    double head = fmin(4.6 * line_px, 0.62 * length), half = 0.66 * head, sx = x1 - dx * head,
            sy = y1 - dy * head;
     for (int pass = 0; pass < 2; pass++) {
         double grow = pass == 0 ? 2.2 : 0.0;
@@ -209,4 +206,15 @@ void ui_heart_arrow(DrawList *list, double x0, double y0, double x1, double y1, 
         ui_draw_fill(list, colour);
         ui_draw_ring(list, x0, y0, ring, ui_draw_solid(colour, line_px + grow));
     }
+}
+
+void ui_heart_arrow_head(DrawList *list, double x, double y, double dx, double dy, double size_px,
+                         Colour ink) {
+    double bx = x - dx * size_px, by = y - dy * size_px, half = 0.66 * size_px;
+    ui_draw_path(list);
+    ui_draw_move(list, x, y);
+    ui_draw_to(list, bx - dy * half, by + dx * half);
+    ui_draw_to(list, bx + dy * half, by - dx * half);
+    ui_draw_close(list);
+    ui_draw_fill(list, ink);
 }

@@ -37,4 +37,8 @@ void ui_heart_cannula(DrawList *list, const HeartPen *pen, const HeartShape *sha
 void ui_heart_arrow(DrawList *list, double x0, double y0, double x1, double y1, double line_px, Colour ink,
                     Colour border);
 
+/* A filled triangle with its point at (x, y), pointing along the unit vector (dx, dy), `size_px` long. */
+void ui_heart_arrow_head(DrawList *list, double x, double y, double dx, double dy, double size_px,
+                         Colour ink);
+
 #endif

@@ -34,6 +34,9 @@ static const double ROOT_POWER = 0.3;   /* the root follows the ventricle little
 static const double VALVE_GAP_MM = 2.0; /* aortic root to the mitral hinge: they are continuous */
 static const double AORTIC_ABOVE_MM = 11.0;
 static const double SEPTUM_LEAN = 0.14; /* rightward per mm downward: the apex points to the patient's left */
+/* Height of the names, valve plane 0 to tip 1: clear of leaflets, leaks and the inflow. */
+static const double LABEL_HEIGHT[HEART_CHAMBER_COUNT] = {0.42, 0.34, 0.70, 0.70};
+static const double SEPTUM_ARROW = 0.58; /* height of the arrow, of the septum's length: below the labels */
 static const double SEPTUM_LIMIT_MM = 22.0;
 static const double SEPTUM_SHARE = 0.92; /* of the free wall's thickness */
 static const double BASE_DESCENT = 0.6;  /* of a ventricle's shortening; the apex takes the rest */
@@ -43,7 +46,7 @@ static const double PULL_WIDTH = 0.20; /* of the left ventricle's length, pulled
 static const double FLUID_SURFACE_MM2 = 25000.0;
 static const double LEAFLET_SHUT_RAD = 0.38, LEAFLET_OPEN_RAD = 1.30;
 static const double CLOT_BUMP_MEAN = 2.0 / 3.0; /* mean of the bump 4u(1-u) */
-static const double CLOT_INWARD = 0.75;         /* of a clot's thickness, the rest bulges outward */
+static const double CLOT_INWARD = 1.05;         /* wanted push into the chamber, of the clot's thickness */
 static const double MM3_PER_ML = 1000.0;
 
 static double limit(double value, double low, double high) {
@@ -195,7 +198,7 @@ static double clot_bump(double u) {
 /* The wall is pushed in most in its middle and not at all at its ends. */
 static double dent_bump(double u) {
     double b = 4.0 * u * (1.0 - u);
-    return b * sqrt(b);
+    return b * b;
 }
 
 static void clot_build(const ChamberForm *form, double peak_mm, HeartCurve *curve) {
@@ -219,23 +222,20 @@ static void clot_build(const ChamberForm *form, double peak_mm, HeartCurve *curv
 static void inlet_valve(HeartPoint a, HeartPoint b, double long_share, double open_frac,
                         HeartValveShape *valve) {
     double width_mm = hypot(b.x_mm - a.x_mm, b.y_mm - a.y_mm), side = b.x_mm > a.x_mm ? 1.0 : -1.0;
-    double angle = LEAFLET_SHUT_RAD + limit(open_frac, 0.0, 1.0) * (LEAFLET_OPEN_RAD - LEAFLET_SHUT_RAD);
+    double open = limit(open_frac, 0.0, 1.0);
     valve->hinge[0] = a;
     valve->hinge[1] = b;
     valve->width_mm = width_mm;
     for (int k = 0; k < 2; k++) {
         double share = k == 0 ? long_share : 1.0 - long_share, dir = k == 0 ? side : -side;
-        double reach_mm = share * width_mm / cos(LEAFLET_SHUT_RAD);
         /* both tips meet at one depth when shut */
         double shut = atan2(0.5 * width_mm * tan(LEAFLET_SHUT_RAD), share * width_mm);
-        double length_mm = share * width_mm / cos(shut),
-               now = angle + (shut - LEAFLET_SHUT_RAD) * (1.0 - limit(open_frac, 0.0, 1.0));
+        double length_mm = share * width_mm / cos(shut), now = shut + open * (LEAFLET_OPEN_RAD - shut);
         HeartPoint hinge = valve->hinge[k];
         HeartPoint tip = {hinge.x_mm + dir * length_mm * cos(now), hinge.y_mm + length_mm * sin(now)};
-        /* a belly toward the atrium when shut, toward the wall when open */
-        double belly_mm = 0.13 * reach_mm;
-        HeartPoint middle = {0.5 * (hinge.x_mm + tip.x_mm) +
-                                 dir * belly_mm * (-sin(now)) * -1.0 * (open_frac > 0.0 ? 0.0 : 0.0),
+        /* the belly hangs toward the apex when shut and toward the wall when open */
+        double belly_mm = 0.12 * length_mm;
+        HeartPoint middle = {0.5 * (hinge.x_mm + tip.x_mm) - dir * belly_mm * sin(now) * open,
                              0.5 * (hinge.y_mm + tip.y_mm) + belly_mm * cos(now)};
         HeartPoint knots[3] = {hinge, middle, tip};
         valve->leaflet[k].count = 0;
@@ -318,12 +318,12 @@ static void root_build(const Frame *frame, HeartShape *shape) {
 }
 
 /* The inflow stands on the left ventricle's tip and points at the middle of its base. */
-static void cannula_place(const ChamberPlan *lv, const Frame *frame, HeartShape *shape) {
+static void cannula_place(const ChamberPlan *lv, const Frame *frame, double fluid_mm, HeartShape *shape) {
     double mean_mm = lv->area_mm2 / lv->length_mm, tip_y_mm = lv->base_y_mm + lv->length_mm;
     HeartPoint apex = {lv->line_mm[HEART_SAMPLES - 1] + lv->tip_frac * mean_mm, tip_y_mm};
     HeartPoint base = {frame->half_septum_mm + 0.55 * lv->base_mm, lv->base_y_mm};
     double dx = base.x_mm - apex.x_mm, dy = base.y_mm - apex.y_mm, norm = hypot(dx, dy);
-    double in_mm = CANNULA_INSIDE_MM, out_mm = lv->wall_mm + CANNULA_OUTSIDE_MM;
+    double in_mm = CANNULA_INSIDE_MM, out_mm = lv->wall_mm + CANNULA_OUTSIDE_MM + fluid_mm;
     shape->cannula_tip = (HeartPoint){apex.x_mm + dx / norm * in_mm, apex.y_mm + dy / norm * in_mm};
     shape->cannula_end = (HeartPoint){apex.x_mm - dx / norm * out_mm, apex.y_mm - dy / norm * out_mm};
     shape->cannula_mm = CANNULA_MM;
@@ -341,11 +341,16 @@ static void pull_place(const HeartShapeInput *in, const ChamberPlan *lv, const H
 }
 
 static void label_place(const ChamberForm *form, int chamber, HeartShape *shape) {
-    static const int height[HEART_CHAMBER_COUNT] = {8, 5, 9, 9}; /* sample: clear of leaflets and leaks */
-    int i = height[chamber];
-    shape->label[chamber] =
-        (HeartPoint){0.5 * (form->inner[i].x_mm + form->outer[i].x_mm), form->inner[i].y_mm};
-    shape->label_width_mm[chamber] = fabs(form->outer[i].x_mm - form->inner[i].x_mm);
+    int i = 0;
+    while (i + 2 < HEART_SAMPLES && ui_heart_chamber_height(i + 1) < LABEL_HEIGHT[chamber])
+        i++;
+    double low = ui_heart_chamber_height(i), high = ui_heart_chamber_height(i + 1);
+    double t = (LABEL_HEIGHT[chamber] - low) / (high - low);
+    double inner_mm = form->inner[i].x_mm + t * (form->inner[i + 1].x_mm - form->inner[i].x_mm);
+    double outer_mm = form->outer[i].x_mm + t * (form->outer[i + 1].x_mm - form->outer[i].x_mm);
+    double y_mm = form->inner[i].y_mm + t * (form->inner[i + 1].y_mm - form->inner[i].y_mm);
+    shape->label[chamber] = (HeartPoint){0.5 * (inner_mm + outer_mm), y_mm};
+    shape->label_width_mm[chamber] = fabs(outer_mm - inner_mm);
 }
 
 void ui_heart_shape_build(const HeartShapeInput *input, HeartShape *shape) {
@@ -357,7 +362,8 @@ void ui_heart_shape_build(const HeartShapeInput *input, HeartShape *shape) {
     plan_common(&frame, HEART_LV, &plan[HEART_LV]);
     frame.half_septum_mm = 0.5 * SEPTUM_SHARE * plan[HEART_LV].wall_mm;
     plan_ventricle(&frame, HEART_LV, &plan[HEART_LV]);
-    cannula_place(&plan[HEART_LV], &frame, shape);
+    shape->fluid_mm = ui_heart_shape_fluid_mm(input->fluid_ml);
+    cannula_place(&plan[HEART_LV], &frame, shape->fluid_mm, shape);
     pull_place(input, &plan[HEART_LV], shape, &frame);
     plan_ventricle(&frame, HEART_LV, &plan[HEART_LV]);
     plan_ventricle(&frame, HEART_RV, &plan[HEART_RV]);
@@ -392,10 +398,9 @@ void ui_heart_shape_build(const HeartShapeInput *input, HeartShape *shape) {
     aortic_valve(shape->valve[HEART_AORTIC].hinge[0], shape->valve[HEART_AORTIC].hinge[1],
                  input->open_frac[HEART_AORTIC], &shape->valve[HEART_AORTIC]);
     memset(&shape->valve[HEART_PULMONARY], 0, sizeof shape->valve[HEART_PULMONARY]);
-    shape->fluid_mm = ui_heart_shape_fluid_mm(input->fluid_ml);
     ui_heart_hull_finish(&hull, 0.0, &shape->epicardium);
     ui_heart_hull_finish(&hull, shape->fluid_mm, &shape->pericardium);
-    double middle_mm = 0.5 * frame.septum_length_mm;
+    double middle_mm = SEPTUM_ARROW * frame.septum_length_mm;
     shape->septum_straight = (HeartPoint){septum_line_mm(middle_mm), middle_mm};
     shape->septum = (HeartPoint){septum_line_mm(middle_mm) + septum_shift_mm(&frame, middle_mm), middle_mm};
 }

@@ -14,9 +14,9 @@ typedef struct HeartPoint {
 } HeartPoint;
 
 enum {
-    HEART_SAMPLES = 15,                       /* per side of a chamber, base and tip included */
+    HEART_SAMPLES = 13,                       /* per side of a chamber, base and tip included */
     HEART_WALL_KNOTS = 2 * HEART_SAMPLES - 1, /* knots of a chamber's wall, from outer base over the tip */
-    HEART_HULL_KNOTS = 72,                    /* knots of the pericardial line */
+    HEART_HULL_KNOTS = 60,                    /* knots of the pericardial line */
     HEART_CURVE_POINTS = 3 * HEART_HULL_KNOTS + 1 /* room in a curve */
 };
 
