@@ -271,9 +271,15 @@ ErrorCode sim_session_give(Session *session, const Order *order, Error *error) {
     const OrdersState before = state->orders;
     OrderEffects effects = {0};
     if (sim_session_ended(session)) return model_error_set(error, ERROR_NOT_ALLOWED, "the case has ended");
+    /* what acts is what its words say (a button may add up 0.15000000000000002), so that a night repeated from
+       its log is the same to the last bit */
+    char text[ORDER_TEXT_MAX];
+    Order said;
     ErrorCode code = sim_orders_check(order, limits, error);
+    sim_orders_format(order, text, sizeof text);
+    if (code == ERROR_OK) code = sim_orders_parse(text, limits, &said, error);
     if (code == ERROR_OK)
-        code = sim_orders_give(&state->orders, order, limits, model_patient_parameters(session->patient),
+        code = sim_orders_give(&state->orders, &said, limits, model_patient_parameters(session->patient),
                                state->time_s, &effects, error);
     if (code == ERROR_OK) code = set_parameters(session, effects.changes, effects.change_count, error);
     if (code != ERROR_OK) {
@@ -281,8 +287,6 @@ ErrorCode sim_session_give(Session *session, const Order *order, Error *error) {
         return code;
     }
     start_measurements(session, &effects);
-    char text[ORDER_TEXT_MAX];
-    sim_orders_format(order, text, sizeof text);
     write_log(session, LOG_ORDER, TRAINEE, text);
     return ERROR_OK;
 }
