@@ -20,6 +20,8 @@ static const double LYMPH_ML_MMHG_H = 43.1;
 static const double ALBUMIN_LEAK_PER_H = 0.05; /* normal transcapillary escape of the pool (Crit Care 2022) */
 static const double CAPILLARY_SHARE_OF_VEIN = 0.6; /* rise of capillary per rise of venous pressure */
 static const double CVP_LAG_S = 60.0;
+static const double CVP_START_MMHG = 5.0;
+static const double SETTLE_LAG_S = 20.0; /* several breaths */
 static const double INTERSTITIUM_DRY_MMHG_ML =
     0.004;                                       /* pressure per mL below normal: little water to spare */
 static const double INTERSTITIUM_WET_MMHG = 1.0; /* pressure rise of a very wet interstitium */
@@ -60,15 +62,17 @@ void model_fluids_start(FluidsState *fluids, const Parameters *parameters) {
     fluids->interstitial_ml = INTERSTITIAL_ML_KG * parameters->weight_kg;
     fluids->plasma_albumin_g = ALBUMIN_PLASMA_G_L * fluids->plasma_ml / LITRE_ML;
     fluids->interstitial_albumin_g = ALBUMIN_INTERSTITIAL_G_L * fluids->interstitial_ml / LITRE_ML;
+    fluids->cvp_mmhg = CVP_START_MMHG;
+    fluids->cvp_rest_mmhg = CVP_START_MMHG;
     fluids->plasma_rest_ml = fluids->plasma_ml;
     fluids->interstitial_rest_ml = fluids->interstitial_ml;
     fluids->plasma_albumin_rest_g = fluids->plasma_albumin_g;
     fluids->interstitial_albumin_rest_g = fluids->interstitial_albumin_g;
 }
 
-void model_fluids_settle(FluidsState *fluids, double cvp_mmhg) {
-    fluids->cvp_rest_mmhg = cvp_mmhg;
-    fluids->cvp_mmhg = cvp_mmhg;
+void model_fluids_settle(FluidsState *fluids, double cvp_mmhg, double dt_s) {
+    (void)model_lag_step(&fluids->cvp_mmhg, cvp_mmhg, dt_s, SETTLE_LAG_S);
+    fluids->cvp_rest_mmhg = fluids->cvp_mmhg;
 }
 
 /* Concentration in g/L. */

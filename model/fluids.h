@@ -34,8 +34,9 @@ typedef struct FluidsChange {
 /* Plasma and cells from blood volume and haematocrit, interstitium from weight, all in balance. */
 void model_fluids_start(FluidsState *fluids, const Parameters *parameters);
 
-/* While settling: takes the present central venous pressure (mmHg) as the one in balance. */
-void model_fluids_settle(FluidsState *fluids, double cvp_mmhg);
+/* While settling: the central venous pressure (mmHg, mean of a beat of dt_s), averaged over several breaths,
+   becomes the one in balance. */
+void model_fluids_settle(FluidsState *fluids, double cvp_mmhg, double dt_s);
 
 /* Advances by dt_s (s). aorta_mmhg and cvp_mmhg are beat means; urine_ml is this beat's urine (>= 0), of
    which no more is taken than is there. Returns the change of the circulating blood. */

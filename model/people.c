@@ -64,6 +64,13 @@ static const Override DILATED_FAILURE[] = {
     SET(reflex_heart_gain, 0.5),
     SET(sinus_rate_per_min, 84),
     SET(potentiation_x, 0.15),
+    /* receptors turned down: Akhtar 1975, Monrad 1986 (rate +7 to +16 % at dobutamine 10); sizes design */
+    SET(beta_response_lv_frac, 0.6),
+    SET(beta_response_rv_frac, 0.5),
+    SET(beta_response_hr_frac, 0.5),
+    SET(dobutamine_svr_x, 1.3),
+    SET(epinephrine_hr_x, 0.4),
+    SET(epinephrine_svr_x, 1.0),
 };
 
 static const Override SUPPORTED[] = {
@@ -78,6 +85,9 @@ static const Override SUPPORTED[] = {
     SET(blood_volume_ml, 5762),
     SET(respiratory_rate_per_min, 16),
     SET(effort_mmhg, 5),
+    /* hours after bypass the vessels answer less to beta agonists: Butterworth 1992, Feneck 2001 */
+    SET(dobutamine_svr_x, 0.8),
+    SET(epinephrine_svr_x, 0.5),
 };
 
 static const Override CENTRIFUGAL[] = {

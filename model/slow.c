@@ -47,7 +47,7 @@ static void observe(const SlowState *slow, const Parameters *parameters, Observa
  * flow. */
 static void settle(SlowState *slow, const Parameters *parameters, const BeatMeans *means) {
     const double lactate_x = model_drugs_lactate_x(&slow->drugs, parameters, slow->oxygen.ph);
-    model_fluids_settle(&slow->fluids, means->cvp_mmhg);
+    model_fluids_settle(&slow->fluids, means->cvp_mmhg, means->dt_s);
     model_oxygen_settle(&slow->oxygen, parameters, model_fluids_hct(&slow->fluids), means->systemic_ml_s,
                         means->splanchnic_ml_s, lactate_x, means->dt_s);
     model_kidney_settle(&slow->kidney, parameters, means->aorta_mmhg, means->cvp_mmhg, means->abdomen_mmhg,

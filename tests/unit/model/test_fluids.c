@@ -24,7 +24,7 @@ static void run(FluidsState *fluids, const Parameters *parameters, double second
 static FluidsState rest(const Parameters *parameters) {
     FluidsState fluids;
     model_fluids_start(&fluids, parameters);
-    model_fluids_settle(&fluids, CVP_MMHG);
+    model_fluids_settle(&fluids, CVP_MMHG, 3600.0);
     return fluids;
 }
 
