@@ -60,6 +60,35 @@ ErrorCode sim_cli_load_case(const char *typed, Case **case_file, Error *error) {
     return code;
 }
 
+/* Nearest key, or the nearest beginning of one: people leave the unit out. */
+static const char *nearest_parameter(const char *typed) {
+    enum { BEGINNING_MAX = 64 };
+    const char *names[PARAMETER_COUNT];
+    for (int i = 0; i < PARAMETER_COUNT; i++)
+        names[i] = model_parameters_row((ParameterId)i)->key;
+    size_t nearest = sim_suggest_nearest(typed, names, PARAMETER_COUNT);
+    if (nearest < PARAMETER_COUNT) return names[nearest];
+    char beginnings[PARAMETER_COUNT][BEGINNING_MAX];
+    const char *shortened[PARAMETER_COUNT];
+    for (int i = 0; i < PARAMETER_COUNT; i++) {
+        snprintf(beginnings[i], BEGINNING_MAX, "%.*s", (int)strlen(typed), names[i]);
+        shortened[i] = beginnings[i];
+    }
+    nearest = sim_suggest_nearest(typed, shortened, PARAMETER_COUNT);
+    return nearest < PARAMETER_COUNT ? names[nearest] : NULL;
+}
+
+static ErrorCode refuse_parameter(const char *key, Error *error) {
+    ErrorCode code = model_error_set(error, ERROR_UNKNOWN_NAME, "unknown parameter '%s'", key);
+    model_error_at(error, "--set", 0, 0);
+    const char *nearest = nearest_parameter(key);
+    if (nearest != NULL)
+        model_error_allow(error, "nearest is %s", nearest);
+    else
+        model_error_allow(error, "a key from: evenkeel list parameters");
+    return code;
+}
+
 ErrorCode sim_cli_read_set(const char *text, SessionOptions *options, Error *error) {
     char key[64];
     const char *equals = strchr(text, '=');
@@ -80,19 +109,7 @@ ErrorCode sim_cli_read_set(const char *text, SessionOptions *options, Error *err
         return code;
     }
     ParameterId id = model_parameters_find(key);
-    if (id == PARAMETER_COUNT) {
-        const char *names[PARAMETER_COUNT];
-        for (int i = 0; i < PARAMETER_COUNT; i++)
-            names[i] = model_parameters_row((ParameterId)i)->key;
-        size_t nearest = sim_suggest_nearest(key, names, PARAMETER_COUNT);
-        code = model_error_set(error, ERROR_UNKNOWN_NAME, "unknown parameter '%s'", key);
-        model_error_at(error, "--set", 0, 0);
-        if (nearest < PARAMETER_COUNT)
-            model_error_allow(error, "nearest is %s", names[nearest]);
-        else
-            model_error_allow(error, "a key from: evenkeel list parameters");
-        return code;
-    }
+    if (id == PARAMETER_COUNT) return refuse_parameter(key, error);
     const ParameterRow *row = model_parameters_row(id);
     CaseSet *set = &options->sets[options->set_count];
     if (sim_quantity_number(equals + 1, &set->value, NULL) != ERROR_OK || set->value < row->low ||
