@@ -14,8 +14,7 @@ static const double READ_OVER_S = 30.0;
 /* Stop rules. Suction, or the septum to the left with a left ventricle below 30 mm, ended all of 38 published
    ramps (Authorea preprint 312794). The pressure limits lie wide of the usual 60 to 100 mmHg (common
    practice), so that the ramp can show what comes after: nobody treats this patient meanwhile. */
-static const double SUCTION_STOP_FRAC =
-    0.15; /* the wall shuts a sixth of the inlet, averaged over the beat: design */
+static const double SUCTION_STOP_FRAC = 0.1; /* mean share of the inlet shut by the wall: design */
 static const double SMALL_LV_MM = 30.0;
 static const double MAP_HIGH_MMHG = 125.0;
 static const double MAP_LOW_MMHG = 45.0;
