@@ -35,6 +35,8 @@ static const StyleRow STYLES[SVG_STYLE_COUNT] = {
     [SVG_NEUTRAL] = {"#3c4650", "M-3.6 0a3.6 3.6 0 1 0 7.2 0a3.6 3.6 0 1 0-7.2 0z"},
 };
 
+static const double NEARLY_ZERO = 0.02; /* of the highest value */
+
 /* Where one panel lies, and its two scales. */
 typedef struct Frame {
     double left, top, width, height; /* of the plotting area, px */
@@ -43,10 +45,11 @@ typedef struct Frame {
 
 SvgScale sim_svg_plot_scale(double low, double high, int wanted) {
     if (!(high > low)) {
+        /* all the same: a band around it, or from 0 to 1 for nothing at all */
         double middle = isfinite(low) ? low : 0.0;
-        double half = fabs(middle) > 1.0 ? fabs(middle) * 0.1 : 0.5;
+        double half = fabs(middle) * 0.1;
         low = middle - half;
-        high = middle + half;
+        high = half > 0.0 ? middle + half : 1.0;
     }
     double rough = (high - low) / wanted;
     double power = pow(10.0, floor(log10(rough)));
@@ -228,6 +231,8 @@ static void write_panel(const SvgPlot *plot, const SvgPanel *panel, double left,
         return;
     }
     find_range(panel, false, &y_low, &y_high);
+    if (y_low < 0.0 && y_low > -NEARLY_ZERO * y_high)
+        y_low = 0.0; /* a leak of a few mL needs no axis below zero */
     frame.x = sim_svg_plot_scale(x_low, x_high, STEPS_WANTED - 1);
     frame.y = sim_svg_plot_scale(y_low, y_high, STEPS_WANTED);
     write_axes(&frame, out);
