@@ -13,7 +13,7 @@ static void draw_one_pump(Ui *ui, const PumpStrip *pump, Rect rect, bool wide) {
     ui_draw_text(ui->list, FACE_WORDS_STRONG, wide ? TYPE_TITLE : TYPE_BODY, ALIGN_LEFT, t->text1,
                  rect.x + 30.0, rect.y + 18.0, pump->title);
     double top = rect.y + (wide ? 30.0 : 22.0), w = (rect.w - 3.0 * 16.0) / PUMP_VALUES;
-    for (int i = 0; i < PUMP_VALUES; i++) {
+    for (int i = 0; i < pump->values; i++) {
         Rect cell = {rect.x + i * (w + 16.0), top, w, rect.y + rect.h - top};
         ui_tiles_medium(ui->list, t, &pump->value[i], pump->side, cell);
     }

@@ -81,7 +81,7 @@ typedef enum LaneId {
     LANE_COUNT
 } LaneId;
 
-enum { SWEEP_COLUMNS_MAX = 4096, TREND_POINTS = 180, TEXT_SHORT = 24, TEXT_LINE = 96, TEXT_LONG = 320 };
+enum { SWEEP_COLUMNS_MAX = 4096, TREND_POINTS = 180, TEXT_SHORT = 24, TEXT_LINE = 96, TEXT_LONG = 640 };
 
 /* A swept trace: one minimum and maximum per column; NAN is a gap. Columns run over the lane's width. */
 typedef struct Sweep {
@@ -134,6 +134,7 @@ typedef struct PumpStrip {
     char title[TEXT_LINE]; /* Pump, or Left pump / Right pump */
     Side side;
     bool present;
+    int values;                 /* in use */
     Reading value[PUMP_VALUES]; /* speed, flow estimated, pulsatility, power */
 } PumpStrip;
 

@@ -173,6 +173,7 @@ static inline void bedside_example(BedsideView *v, Sweep sweep[LANE_COUNT], int 
                      bedside_reading("Ppeak", "cmH2O", 23.0, 0, 0.0, 45.0, 10.0, 30.0, -1.0), "PEEP 8");
     v->pump[0].present = true;
     v->pump[0].side = SIDE_PUMP;
+    v->pump[0].values = PUMP_VALUES;
     snprintf(v->pump[0].title, sizeof v->pump[0].title, "Left pump");
     v->pump[0].value[0] = bedside_reading("Speed", "/min", 9000.0, -1, 6000.0, 12000.0, NAN, NAN, 0.0);
     v->pump[0].value[1] = bedside_reading("Flow, estimated", "L/min", 3.1, 1, 0.0, 8.0, NAN, NAN, -0.9);

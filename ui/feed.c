@@ -1,0 +1,275 @@
+/* The feed: opening, time, journal. */
+#include "ui/feed_parts.h"
+#include "ui/traces.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#define SWEEP_S         8.5   /* one sweep on the wall clock; about 25 mm/s on a desk monitor */
+#define GAP_SHARE       60    /* the gap ahead of the cursor is this part of the lane */
+#define NUMBERS_EVERY_S 0.5   /* numbers change at most twice a second */
+#define HEART_EVERY_S   0.032 /* the heart moves 30 times a second */
+#define STEP_LONGEST_S  0.25  /* a longer pause of the window does not make the night jump */
+
+static const double RATES[] = {1, 2, 5, 10, 20, 30, 60, 120, 240};
+enum { RATE_COUNT = sizeof RATES / sizeof RATES[0] };
+
+static const TraceId TRACE_OF[LANE_COUNT] = {
+    [LANE_ECG] = TRACE_ECG, [LANE_ARTERY] = TRACE_ART,          [LANE_PA] = TRACE_PA,
+    [LANE_CVP] = TRACE_CVP, [LANE_PUMP_FLOW] = TRACE_PUMP_FLOW, [LANE_AIRWAY] = TRACE_AIRWAY,
+};
+
+static double clock_s(void) {
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
+
+/* Opens the journal of a new night. That it cannot be written is shown, and the night goes on without it. */
+static ErrorCode open_journal(Feed *feed, const FeedRequest *request, const SessionOptions *options,
+                              Error *error) {
+    char path[JOURNAL_PATH_MAX];
+    const Case *file = sim_session_case(feed->session);
+    ErrorCode code = ERROR_OK;
+    if (request->save_path != NULL)
+        snprintf(path, sizeof path, "%s", request->save_path);
+    else
+        code = sim_journal_new_path(file->id, path, sizeof path, error);
+    JournalSetup setup = {.options = options, .maker = "window", .until_s = file->length_s, .plan = NULL};
+    if (code == ERROR_OK) {
+        feed->journal = sim_journal_create(path, feed->session, &setup, error);
+        code = feed->journal == NULL ? error->code : ERROR_OK;
+    }
+    /* a file the user named must be written; without a name the night may go on unrecorded */
+    if (code != ERROR_OK && request->save_path == NULL) {
+        model_error_format(error, feed->journal_problem, sizeof feed->journal_problem);
+        model_error_clear(error);
+        code = ERROR_OK;
+    }
+    if (feed->journal != NULL)
+        snprintf(feed->journal_path, sizeof feed->journal_path, "%s", sim_journal_path(feed->journal));
+    return code;
+}
+
+static ErrorCode open_night(Feed *feed, const FeedRequest *request, Error *error) {
+    if (request->resume_path != NULL) {
+        feed->journal = sim_journal_resume(request->resume_path, &feed->session, error);
+        if (feed->journal == NULL) return error->code;
+        snprintf(feed->journal_path, sizeof feed->journal_path, "%s", sim_journal_path(feed->journal));
+        return ERROR_OK;
+    }
+    SessionOptions options = sim_session_options_none();
+    options.seed_given = request->seed_given;
+    options.seed = request->seed;
+    feed->session = sim_session_open(request->case_file, &options, error);
+    return feed->session == NULL ? error->code : open_journal(feed, request, &options, error);
+}
+
+Feed *ui_feed_open(const FeedRequest *request, Error *error) {
+    Error local;
+    error = error == NULL ? &local : error;
+    model_error_clear(error);
+    Feed *feed = calloc(1, sizeof *feed);
+    SessionState *state = calloc(1, sizeof *state);
+    if (feed == NULL || state == NULL) {
+        free(feed);
+        free(state);
+        (void)model_error_set(error, ERROR_MEMORY, "no memory for the night");
+        return NULL;
+    }
+    feed->state = state;
+    if (open_night(feed, request, error) != ERROR_OK) {
+        sim_session_close(feed->session);
+        free(state);
+        free(feed);
+        return NULL;
+    }
+    ui_desk_start(&feed->desk);
+    feed->rate = request->rate_x > 0.0 ? fmin(fmax(request->rate_x, 1.0), FEED_RATE_MAX) : 1.0;
+    feed->paused = true;
+    feed->numbers_now = true;
+    feed->play_tick = sim_session_time_s(feed->session) / BEAT_TICK_S;
+    feed->shown_tick = (int64_t)llround(feed->play_tick);
+    for (int i = 0; i < DISPLAY_COUNT; i++)
+        feed->outside_since_s[i] = -1.0;
+    feed->log_heard = sim_session_log_count(feed->session);
+    ui_feed_columns(feed, 2);
+    return feed;
+}
+
+ErrorCode ui_feed_close(Feed *feed, Error *error) {
+    if (feed == NULL) return ERROR_OK;
+    ErrorCode code = ERROR_OK;
+    if (feed->journal != NULL)
+        code = sim_journal_close(feed->journal, feed->session, sim_session_ended(feed->session), error);
+    sim_session_close(feed->session);
+    free(feed->state);
+    free(feed);
+    return code;
+}
+
+void ui_feed_columns(Feed *feed, int columns) {
+    if (columns == feed->columns) return;
+    feed->columns = columns;
+    for (int i = 0; i < LANE_COUNT; i++)
+        ui_traces_reset(&feed->sweep[i], columns);
+    feed->columns = feed->sweep[0].columns;
+    feed->sweep_pos = 0.0;
+}
+
+const Sweep *ui_feed_sweep(const Feed *feed, LaneId lane) {
+    return &feed->sweep[lane];
+}
+
+/* Writes what is new to the journal; the first failure is kept to be shown. */
+static void follow(Feed *feed) {
+    if (feed->journal == NULL) return;
+    Error error;
+    model_error_clear(&error);
+    if (sim_journal_follow(feed->journal, feed->session, &error) != ERROR_OK)
+        model_error_format(&error, feed->journal_problem, sizeof feed->journal_problem);
+}
+
+/* A new message brings the time rate back to 1. */
+static void hear(Feed *feed) {
+    int64_t count = sim_session_log_count(feed->session);
+    for (int64_t i = feed->log_heard; i < count; i++) {
+        const LogEntry *entry = sim_session_log_entry(feed->session, i);
+        if (entry == NULL) continue;
+        if (entry->kind == LOG_MESSAGE) feed->rate = 1.0;
+        if (entry->kind != LOG_EVENT && entry->kind != LOG_OBJECTIVE) feed->numbers_now = true;
+    }
+    feed->log_heard = count;
+}
+
+/* Moves samples of the last beat up to `tick` into the sweeps. */
+static void show_samples(Feed *feed, double tick) {
+    const Trace *trace = sim_session_trace(feed->session);
+    int64_t end = trace->first_tick + trace->ticks;
+    double columns_per_tick = BEAT_TICK_S / feed->rate / SWEEP_S * feed->columns;
+    int gap = feed->columns / GAP_SHARE;
+    if (feed->shown_tick < trace->first_tick) feed->shown_tick = trace->first_tick;
+    while (feed->shown_tick < end && (double)feed->shown_tick < tick) {
+        int64_t i = feed->shown_tick - trace->first_tick;
+        feed->sweep_pos += columns_per_tick;
+        for (int lane = 0; lane < LANE_COUNT; lane++)
+            ui_traces_add(&feed->sweep[lane], (int64_t)feed->sweep_pos, trace->value[TRACE_OF[lane]][i], gap);
+        feed->shown_tick++;
+    }
+}
+
+/* Plays one beat more. */
+static ErrorCode next_beat(Feed *feed, Error *error) {
+    ErrorCode code = sim_session_advance(feed->session, error);
+    if (code != ERROR_OK) return code;
+    follow(feed);
+    hear(feed);
+    ui_feed_heart_beat(feed, sim_session_beat(feed->session));
+    return ERROR_OK;
+}
+
+ErrorCode ui_feed_step(Feed *feed, double wall_s, double budget_s, Error *error) {
+    wall_s = fmin(fmax(wall_s, 0.0), STEP_LONGEST_S);
+    feed->wall_s += wall_s;
+    if (feed->paused || feed->failed) return ERROR_OK;
+    double start_s = clock_s(), target = feed->play_tick + wall_s * feed->rate / BEAT_TICK_S;
+    feed->behind = false;
+    for (;;) {
+        show_samples(feed, target);
+        double ready = sim_session_time_s(feed->session) / BEAT_TICK_S;
+        if (ready >= target) break;
+        if (sim_session_ended(feed->session) || clock_s() - start_s > budget_s) {
+            feed->behind = !sim_session_ended(feed->session);
+            target = ready;
+            break;
+        }
+        double rate = feed->rate;
+        ErrorCode code = next_beat(feed, error);
+        if (code != ERROR_OK) {
+            feed->failed = feed->paused = true;
+            return code;
+        }
+        if (feed->rate < rate) target = ready; /* a message came: go on at the slower rate from here */
+    }
+    feed->play_tick = target;
+    if (sim_session_ended(feed->session) && feed->shown_tick >= (int64_t)llround(target)) feed->paused = true;
+    ui_feed_heart_step(feed, wall_s);
+    return ERROR_OK;
+}
+
+void ui_feed_fill(Feed *feed, int visible, BedsideView *view) {
+    view->time_s = feed->play_tick * BEAT_TICK_S;
+    view->time_rate = feed->rate;
+    view->paused = feed->paused;
+    view->ended = sim_session_ended(feed->session);
+    view->catching_up = feed->behind;
+    view->sweep_s = SWEEP_S;
+    ui_desk_fill(&feed->desk, feed->session, visible, &view->deck);
+    if (feed->wall_s >= feed->heart_due_s || !view->heart.shown) {
+        feed->heart_due_s = feed->wall_s + HEART_EVERY_S;
+        ui_feed_heart_fill(feed, &view->heart);
+    }
+    if (!feed->numbers_now && feed->wall_s < feed->numbers_due_s) return;
+    feed->numbers_now = false;
+    feed->numbers_due_s = feed->wall_s + NUMBERS_EVERY_S;
+    ui_feed_heart_clots(feed);
+    ui_feed_numbers(feed, view);
+    ui_feed_lists(feed, view);
+}
+
+void ui_feed_pause(Feed *feed, bool paused) {
+    feed->paused = paused || feed->failed || sim_session_ended(feed->session);
+    if (feed->paused && feed->journal != NULL) {
+        Error error;
+        model_error_clear(&error);
+        if (sim_journal_flush(feed->journal, &error) != ERROR_OK)
+            model_error_format(&error, feed->journal_problem, sizeof feed->journal_problem);
+    }
+}
+
+bool ui_feed_paused(const Feed *feed) {
+    return feed->paused;
+}
+
+void ui_feed_rate(Feed *feed, int step) {
+    int at = 0;
+    for (int i = 0; i < RATE_COUNT; i++) {
+        if (RATES[i] <= feed->rate) at = i;
+    }
+    at = step == 0 ? 0 : at + step;
+    feed->rate = RATES[at < 0 ? 0 : at >= RATE_COUNT ? RATE_COUNT - 1 : at];
+}
+
+void ui_feed_seen(Feed *feed) {
+    feed->log_seen = sim_session_log_count(feed->session);
+    feed->numbers_now = true;
+}
+
+Desk *ui_feed_desk(Feed *feed) {
+    return &feed->desk;
+}
+
+const Session *ui_feed_session(const Feed *feed) {
+    return feed->session;
+}
+
+int ui_feed_confirm(Feed *feed) {
+    int given = ui_desk_confirm(&feed->desk, feed->session);
+    if (given > 0) {
+        follow(feed);
+        feed->log_heard = sim_session_log_count(feed->session);
+        feed->numbers_now = true;
+    }
+    return given;
+}
+
+const char *ui_feed_journal_path(const Feed *feed) {
+    return feed->journal_path;
+}
+
+const char *ui_feed_journal_problem(const Feed *feed) {
+    return feed->journal_problem;
+}

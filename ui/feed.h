@@ -1,0 +1,60 @@
+/* From the session to the screen: plays each beat's samples at the time rate, advances the night when they
+   run out, and fills the view. Also keeps the journal. The only part of ui/ that moves the night forward. */
+#ifndef UI_FEED_H
+#define UI_FEED_H
+
+#include "model/error.h"
+#include "sim/case.h"
+#include "sim/session.h"
+#include "ui/desk.h"
+#include "ui/view.h"
+
+typedef struct Feed Feed;
+
+#define FEED_RATE_MAX 240.0
+
+typedef struct FeedRequest {
+    const Case *case_file;   /* case to open; NULL with resume_path */
+    const char *resume_path; /* recorded night to go on with, or NULL */
+    const char *save_path;   /* journal to write; NULL: a new one in the folder of nights */
+    bool seed_given;
+    uint64_t seed;
+    double rate_x; /* time rate to begin with; 0: 1 */
+} FeedRequest;
+
+/* Opens the night and its journal, paused. The caller closes it. On failure NULL and `error` says why. */
+Feed *ui_feed_open(const FeedRequest *request, Error *error);
+
+/* Closes the journal with a last snapshot and frees the feed; a night that has not ended can be resumed.
+   Accepts NULL. */
+MODEL_CHECKED ErrorCode ui_feed_close(Feed *feed, Error *error);
+
+/* Lets `wall_s` seconds pass on the screen: advances the night as far as the time rate asks and `budget_s` of
+   computing allows. A failure of the model stops the night: ERROR and its text, once. */
+MODEL_CHECKED ErrorCode ui_feed_step(Feed *feed, double wall_s, double budget_s, Error *error);
+
+/* Number of columns of the sweeps; empties them if it changes. */
+void ui_feed_columns(Feed *feed, int columns);
+const Sweep *ui_feed_sweep(const Feed *feed, LaneId lane);
+
+/* Fills what changes quickly (clock, heart, desk) and, when due, numbers, trends and lists. `visible` is the
+   number of order rows on show. */
+void ui_feed_fill(Feed *feed, int visible, BedsideView *view);
+
+void ui_feed_pause(Feed *feed, bool paused);
+bool ui_feed_paused(const Feed *feed);
+/* One step slower (-1), faster (+1), or back to 1 (0). */
+void ui_feed_rate(Feed *feed, int step);
+/* All messages have been read. */
+void ui_feed_seen(Feed *feed);
+
+Desk *ui_feed_desk(Feed *feed);
+const Session *ui_feed_session(const Feed *feed);
+/* Gives what is pending on the desk and writes it to the journal. Returns the number of orders given. */
+int ui_feed_confirm(Feed *feed);
+/* Where the night is recorded; empty if it is not. */
+const char *ui_feed_journal_path(const Feed *feed);
+/* Text of a failure to record, to be shown once; empty if none. */
+const char *ui_feed_journal_problem(const Feed *feed);
+
+#endif
