@@ -15,6 +15,11 @@ double ui_heart_chamber_height(int i) {
     return s * s;
 }
 
+double ui_heart_chamber_turn_mm(const ChamberPlan *plan, double height) {
+    double mean_mm = plan->area_mm2 / plan->length_mm;
+    return plan->tip_frac * mean_mm * (1.0 - sqrt(fmax(1.0 - pow(height, plan->tip_power), 0.0)));
+}
+
 /* Integral over height of values at the samples; trapezoids in the angle, exact to rounding for smooth
  * shapes. */
 static double height_mean(const double value[HEART_SAMPLES]) {
@@ -71,7 +76,7 @@ void ui_heart_chamber_lay(const ChamberPlan *plan, ChamberForm *form) {
     HeartPoint rest[HEART_WALL_KNOTS], normal[HEART_WALL_KNOTS];
     for (int i = 0; i < HEART_SAMPLES; i++) {
         double u = ui_heart_chamber_height(i), y_mm = plan->base_y_mm + plan->y_dir * plan->length_mm * u;
-        double turn_mm = plan->tip_frac * mean_mm * (1.0 - sqrt(fmax(1.0 - pow(u, plan->tip_power), 0.0)));
+        double turn_mm = ui_heart_chamber_turn_mm(plan, u);
         double line_mm = plan->line_mm[i] + plan->x_dir * turn_mm;
         double inner_mm = line_mm + plan->x_dir * plan->bow_mm[i];
         double width_mm = i + 1 < HEART_SAMPLES ? base[i] + swell_mm * swell[i] - taken[i] : 0.0;

@@ -33,6 +33,8 @@ typedef struct ChamberForm {
 
 /* Height fraction of sample `i`: 0 valve plane, 1 tip; dense at both ends. */
 double ui_heart_chamber_height(int i);
+/* How far the inner boundary has turned outward, toward the tip, at a height fraction 0..1. */
+double ui_heart_chamber_turn_mm(const ChamberPlan *plan, double height);
 /* Lays the chamber out. The widths stay positive and enclose plan->area_mm2 whatever the bow and the dent. */
 void ui_heart_chamber_lay(const ChamberPlan *plan, ChamberForm *form);
 /* Cavity border from outer base over the tip to inner base, closed by the straight valve plane. */

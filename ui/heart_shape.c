@@ -47,6 +47,8 @@ static const double FLUID_SURFACE_MM2 = 25000.0;
 static const double LEAFLET_SHUT_RAD = 0.38, LEAFLET_OPEN_RAD = 1.30;
 static const double CLOT_BUMP_MEAN = 2.0 / 3.0; /* mean of the bump 4u(1-u) */
 static const double CLOT_INWARD = 1.05;         /* wanted push into the chamber, of the clot's thickness */
+static const double HULL_CENTRE_X = 0.15, HULL_CENTRE_Y = 0.20,
+                    HULL_SCALE = 0.70; /* of the septum's length */
 static const double MM3_PER_ML = 1000.0;
 
 static double limit(double value, double low, double high) {
@@ -333,7 +335,9 @@ static void cannula_place(const ChamberPlan *lv, const Frame *frame, double flui
 static void pull_place(const HeartShapeInput *in, const ChamberPlan *lv, const HeartShape *shape,
                        Frame *frame) {
     double y_mm = shape->cannula_tip.y_mm + 3.0;
-    double septum_mm = septum_line_mm(y_mm) + frame->half_septum_mm + septum_shift_mm(frame, y_mm);
+    double height = limit((y_mm - lv->base_y_mm) / lv->length_mm, 0.0, 1.0);
+    double septum_mm = septum_line_mm(y_mm) + frame->half_septum_mm + septum_shift_mm(frame, y_mm) +
+                       ui_heart_chamber_turn_mm(lv, height);
     double gap_mm = shape->cannula_tip.x_mm - 0.5 * shape->cannula_mm - septum_mm;
     frame->pull_y_mm = y_mm;
     frame->pull_width_mm = PULL_WIDTH * lv->length_mm;
@@ -370,8 +374,9 @@ void ui_heart_shape_build(const HeartShapeInput *input, HeartShape *shape) {
     plan_atrium(&frame, HEART_LA, &plan[HEART_LA]);
     plan_atrium(&frame, HEART_RA, &plan[HEART_RA]);
 
-    ui_heart_hull_begin(&hull,
-                        (HeartPoint){0.30 * frame.septum_length_mm * 0.5, 0.22 * frame.septum_length_mm});
+    ui_heart_hull_begin(
+        &hull, (HeartPoint){HULL_CENTRE_X * frame.septum_length_mm, HULL_CENTRE_Y * frame.septum_length_mm},
+        HULL_SCALE * frame.septum_length_mm);
     for (int c = 0; c < HEART_CHAMBER_COUNT; c++) {
         double peak_mm = clot_peak_mm(input, &frame, c);
         for (int i = 0; i < HEART_SAMPLES; i++)

@@ -79,6 +79,6 @@ void ui_septum_ruler_draw(DrawList *list, Rect rect, const HeartView *view) {
     ui_heart_arrow(list, x0, line.y, x1, line.y, 2.4, theme->text1, theme->panel);
     if (fabs(view->septum_mm) > END_MM) {
         double dir = view->septum_mm > 0.0 ? -1.0 : 1.0;
-        ui_heart_arrow_head(list, x1 + dir * 9.0, line.y, dir, 0.0, 10.0, theme->text1);
+        ui_heart_arrow_head(list, x1 - dir * 8.0, line.y, dir, 0.0, 10.0, theme->text1);
     }
 }
