@@ -24,6 +24,8 @@ static const double DISSOLVED_ML_DL_MMHG = 0.003;
 static const double HB_G_DL_PER_HCT = 33.5;
 static const double TENSION_MIN_MMHG = 0.1;
 static const double TENSION_MAX_MMHG = 700.0;
+static const double TENSION_EXACT_MMHG = 1e-9;
+static const double CONTENT_EXACT_ML_DL = 1e-10;
 static const double DL_PER_L = 10.0;
 /* lungs: alveolar gas equation */
 static const double DRY_ATMOSPHERE_MMHG = 713.0; /* 760 - 47 of water vapour */
@@ -58,6 +60,7 @@ static const double LACTATE_PER_DEBT_MMOL_ML = 0.03;
 static const double REGIONAL_EXTRACTION_FRAC = 0.40;
 static const double REGIONAL_PER_ML = 0.005; /* mmol per mL of missing delivery, design */
 static const double REGIONAL_WIDTH_ML_MIN = 25.0;
+static const double LACTATE_MAX_MMOL_L = 40.0;      /* beyond what is survived */
 static const double LACTATE_START_MAX_MMOL_L = 6.0; /* a case starts no higher than this by itself */
 /* pulmonary resistance: PaCO2 38 to 50 +54 % (Viitanen, Anesthesiology 1990), metabolic acid +25..30 % per
    -0.1 pH (Fullerton 1993), alveolar 50 mmHg +44 % at 30 min and +137 % at 2 h (Oxford 1997) */
@@ -73,6 +76,7 @@ static const double HYPOXIA_FAST_LAG_S = 150.0;
 static const double HYPOXIA_SLOW_LAG_S = 35.0 * 60.0;
 static const double HYPOXIA_FAST_GAIN = 0.20;
 static const double HYPOXIA_SLOW_GAIN = 1.25;
+static const double PVR_MAX_X = 4.0;   /* design: the largest of all these together */
 static const double HYPOXIA_MAX = 1.5; /* of the stimulus */
 /* usual flows at rest, for a start before any beat has been measured */
 static const double REST_FLOW_ML_S_KG = 1.15;
@@ -93,18 +97,41 @@ double model_oxygen_content(double hb_g_dl, double saturation_frac, double po2_m
     return BOUND_ML_G * hb_g_dl * saturation_frac + DISSOLVED_ML_DL_MMHG * po2_mmhg;
 }
 
+/* How much more oxygen blood at po2_mmhg holds than wanted, mL/dL. */
+static double content_excess(double po2_mmhg, double hb_g_dl, double wanted_ml_dl, double ph,
+                             double temperature_c) {
+    return model_oxygen_content(hb_g_dl, model_oxygen_saturation(po2_mmhg, ph, temperature_c), po2_mmhg) -
+           wanted_ml_dl;
+}
+
 double model_oxygen_tension(double hb_g_dl, double content_ml_dl, double ph, double temperature_c) {
+    enum { ROUNDS_MAX = 60 };
+    /* regula falsi with halved weight (Illinois): content rises with tension, so the bracket always holds the
+     * answer */
     double low = TENSION_MIN_MMHG, high = TENSION_MAX_MMHG;
-    for (int i = 0; i < 50; i++) { /* halves 700 mmHg to 1e-12: below rounding of the content */
-        const double middle = 0.5 * (low + high);
-        const double saturation = model_oxygen_saturation(middle, ph, temperature_c);
-        if (model_oxygen_content(hb_g_dl, saturation, middle) < content_ml_dl) {
+    double below = content_excess(low, hb_g_dl, content_ml_dl, ph, temperature_c);
+    double above = content_excess(high, hb_g_dl, content_ml_dl, ph, temperature_c);
+    if (below >= 0.0) return low;
+    if (above <= 0.0) return high;
+    double middle = low;
+    int side = 0;
+    for (int i = 0; i < ROUNDS_MAX && high - low > TENSION_EXACT_MMHG; i++) {
+        middle = (low * above - high * below) / (above - below);
+        const double excess = content_excess(middle, hb_g_dl, content_ml_dl, ph, temperature_c);
+        if (fabs(excess) < CONTENT_EXACT_ML_DL) break;
+        if (excess < 0.0) {
             low = middle;
+            below = excess;
+            if (side < 0) above *= 0.5;
+            side = -1;
         } else {
             high = middle;
+            above = excess;
+            if (side > 0) below *= 0.5;
+            side = 1;
         }
     }
-    return 0.5 * (low + high);
+    return middle;
 }
 
 /* Oxygen the body asks for, mL/min. */
@@ -198,6 +225,7 @@ static void lactate_step(OxygenState *oxygen, const Parameters *parameters, doub
         lactate_clearance(oxygen, parameters) / (1.0 + oxygen->lactate_mmol_l / LACTATE_HALF_MMOL_L);
     const double balance = lactate_made(oxygen, parameters, lactate_x) / cleared_l_min;
     (void)model_lag_step(&oxygen->lactate_mmol_l, balance, dt_s, UNITS_S_PER_MIN * space_l / cleared_l_min);
+    oxygen->lactate_mmol_l = fmin(LACTATE_MAX_MMOL_L, oxygen->lactate_mmol_l);
 }
 
 static double hypoxia_stimulus(const OxygenState *oxygen) {
@@ -268,5 +296,5 @@ double model_oxygen_pvr_x(const OxygenState *oxygen, const Parameters *parameter
                                       model_lag_softplus(0.0, PVR_PH_WIDTH));
     const double hypoxia =
         HYPOXIA_FAST_GAIN * oxygen->hypoxia_fast + HYPOXIA_SLOW_GAIN * oxygen->hypoxia_slow[1];
-    return exp(gas + acid) * (1.0 + hypoxia);
+    return fmin(PVR_MAX_X, exp(gas + acid) * (1.0 + hypoxia));
 }

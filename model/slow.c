@@ -3,9 +3,31 @@
 
 #include "model/units.h"
 
+#include <math.h>
+#include <stddef.h>
+#include <string.h>
+
 /* Where infusions, bleeding and exchange meet the circulation (design: by size of the venous beds). */
 static const double SPLANCHNIC_SHARE = 0.50;
 static const double OTHER_VEINS_SHARE = 0.35;
+
+/* Every member of SlowState is a double; read as an array it can be walked. */
+_Static_assert(sizeof(SlowState) % sizeof(double) == 0, "SlowState holds doubles only");
+
+bool model_slow_is_sound(const SlowState *slow) {
+    double values[sizeof(SlowState) / sizeof(double)];
+    memcpy(values, slow, sizeof values);
+    for (size_t i = 0; i < sizeof values / sizeof values[0]; i++) {
+        if (!isfinite(values[i])) return false;
+    }
+    const FluidsState *fluids = &slow->fluids;
+    const OxygenState *oxygen = &slow->oxygen;
+    return fluids->plasma_ml > 0.0 && fluids->red_cells_ml > 0.0 && fluids->interstitial_ml > 0.0 &&
+           fluids->plasma_rest_ml > 0.0 && fluids->interstitial_rest_ml > 0.0 &&
+           fluids->plasma_albumin_rest_g > 0.0 && fluids->interstitial_albumin_rest_g > 0.0 &&
+           oxygen->lactate_mmol_l > 0.0 && oxygen->paco2_mmhg > 0.0 && oxygen->pao2_mmhg > 0.0 &&
+           slow->reflex.neutral_mmhg > 0.0;
+}
 
 void model_slow_start(SlowState *slow, const Parameters *parameters) {
     model_reflex_start(&slow->reflex);

@@ -1,5 +1,6 @@
-/* The slow organs (reflex, drugs, fluids and blood, oxygen and lactate, kidney) behind one door: they act only
-   between beats, with exact exponentials, and reach the circulation through Effects and VolumeChanges. */
+/* The slow organs (reflex, drugs, fluids and blood, oxygen and lactate, kidney) behind one door: they act
+   only between beats, with exact exponentials, and reach the circulation through Effects and VolumeChanges.
+ */
 #ifndef MODEL_SLOW_H
 #define MODEL_SLOW_H
 
@@ -11,6 +12,8 @@
 #include "model/oxygen.h"
 #include "model/parameters.h"
 #include "model/reflex.h"
+
+#include <stdbool.h>
 
 /* Flat: no pointers, copied by assignment. */
 typedef struct SlowState {
@@ -27,18 +30,22 @@ typedef struct BeatMeans {
     double aorta_mmhg;        /* mean aortic root pressure */
     double artery_pulse_mmhg; /* systolic minus diastolic, distal artery */
     double cvp_mmhg, wedge_mmhg, abdomen_mmhg;
-    double systemic_ml_s;     /* flow into the systemic arteries */
-    double splanchnic_ml_s;   /* flow through the splanchnic bed */
-    double blood_ml;          /* blood in the circulation before the changes */
-    double rr_s;              /* same as dt_s when a ventricular beat */
+    double systemic_ml_s;   /* flow into the systemic arteries */
+    double splanchnic_ml_s; /* flow through the splanchnic bed */
+    double blood_ml;        /* blood in the circulation before the changes */
+    double rr_s;            /* same as dt_s when a ventricular beat */
 } BeatMeans;
 
 /* Blood to add (+) or remove (-) before the next beat, mL; the sums are exact bookkeeping. */
 typedef struct VolumeChanges {
-    double splanchnic_ml, other_veins_ml, cava_ml; /* changes of circulating blood, by compartment */
-    double pericardium_free_ml;                    /* free fluid gained by the pericardial space */
+    double splanchnic_ml, other_veins_ml, cava_ml;         /* changes of circulating blood, by compartment */
+    double pericardium_free_ml;                            /* free fluid gained by the pericardial space */
     double clot_lv_ml, clot_rv_ml, clot_la_ml, clot_ra_ml; /* clot gained against one chamber */
 } VolumeChanges;
+
+/* Whether every number of a restored state is finite and every amount and concentration one a body can have.
+ */
+bool model_slow_is_sound(const SlowState *slow);
 
 /* Start values for a person in steady state: plasma and cells from blood volume and haematocrit,
    drugs at the plasma level of the rates set in `parameters`, oxygen and lactate at rest. */

@@ -180,6 +180,55 @@ START_TEST(slow_low_output_shows_in_every_organ) {
 }
 END_TEST
 
+START_TEST(slow_state_with_a_hole_is_not_sound) {
+    const Parameters parameters = model_parameters_standard();
+    SlowState slow;
+    model_slow_start(&slow, &parameters);
+    ck_assert(model_slow_is_sound(&slow));
+    SlowState broken = slow;
+    broken.drugs.level[DRUG_vasopressin].line[3] = NAN;
+    ck_assert(!model_slow_is_sound(&broken));
+    broken = slow;
+    broken.fluids.plasma_ml = -1.0;
+    ck_assert(!model_slow_is_sound(&broken));
+}
+END_TEST
+
+/* Every parameter of the slow organs at either end of its range, and all kinds of flow: nothing may leave the
+ * possible. */
+START_TEST(slow_at_the_ends_of_every_range_stays_sound) {
+    const double l_min[] = {0.0, 1.0, 12.0}, mmhg[] = {0.0, 40.0, 150.0}, cvp[] = {-5.0, 10.0, 35.0};
+    for (int id = 0; id < PARAMETER_COUNT; id++) {
+        for (int end = 0; end < 2; end++) {
+            Parameters parameters = model_parameters_standard();
+            const ParameterRow *row = model_parameters_row((ParameterId)id);
+            ck_assert_int_eq(
+                model_parameters_set(&parameters, (ParameterId)id, end ? row->high : row->low, NULL),
+                ERROR_OK);
+            SlowState slow;
+            model_slow_start(&slow, &parameters);
+            for (int flow = 0; flow < 3; flow++) {
+                const BeatMeans means = means_of(mmhg[flow], cvp[flow], l_min[flow]);
+                VolumeChanges changes;
+                Observables observables;
+                Effects effects;
+                for (int beat = 0; beat < 200; beat++) {
+                    model_slow_advance(&slow, &parameters, &means, false, &changes, &observables);
+                }
+                model_slow_effects(&slow, &parameters, &effects);
+                ck_assert_msg(model_slow_is_sound(&slow), "%s = %g", row->key, end ? row->high : row->low);
+                ck_assert_msg(isfinite(effects.svr_x * effects.pvr_x * effects.lv_ees_x * effects.hr_x *
+                                       effects.viscosity_x),
+                              "%s = %g", row->key, end ? row->high : row->low);
+                ck_assert(observables.svo2_frac >= 0.0 && observables.svo2_frac <= 1.0);
+                ck_assert(observables.sao2_frac >= 0.0 && observables.sao2_frac <= 1.0);
+                ck_assert(observables.urine_ml_h >= 0.0 && observables.drain_ml_h >= 0.0);
+            }
+        }
+    }
+}
+END_TEST
+
 static Suite *suite(void) {
     Suite *made = suite_create("slow");
     TCase *tests = tcase_create("slow");
@@ -189,6 +238,9 @@ static Suite *suite(void) {
     tcase_add_test(tests, slow_copied_state_repeats_itself_bit_for_bit);
     tcase_add_test(tests, slow_effects_of_a_rested_healthy_adult_are_none);
     tcase_add_test(tests, slow_low_output_shows_in_every_organ);
+    tcase_add_test(tests, slow_state_with_a_hole_is_not_sound);
+    tcase_add_test(tests, slow_at_the_ends_of_every_range_stays_sound);
+    tcase_set_timeout(tests, 60.0);
     suite_add_tcase(made, tests);
     return made;
 }
