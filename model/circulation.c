@@ -26,19 +26,22 @@ void model_circulation_start(CirculationState *state, const Parameters *paramete
     for (int i = 0; i < VESSEL_COUNT; i++)
         y[VARIABLE_AORTA_ML + i] = vessels.unstressed_ml[i] + START_MMHG[i] / vessels.elastance[i];
 
-    /* what is missing or left over goes to the systemic veins; if they cannot give it, everything shrinks */
+    /* what is missing or left over goes to the systemic veins; if they cannot give it, the arteries start
+       without pressure and all else shrinks */
     const double blood_ml = parameters->blood_volume_ml;
-    const double guess_ml = model_circulation_blood_ml(y);
     const double veins_ml = y[VARIABLE_SPLANCHNIC_ML] + y[VARIABLE_OTHER_ML];
     const double least_ml =
         START_VEIN_LEAST * (vessels.unstressed_ml[VESSEL_SPLANCHNIC] + vessels.unstressed_ml[VESSEL_OTHER]);
-    const double new_veins_ml = veins_ml + blood_ml - guess_ml;
+    const double new_veins_ml = veins_ml + blood_ml - model_circulation_blood_ml(y);
     if (new_veins_ml > least_ml) {
         y[VARIABLE_SPLANCHNIC_ML] *= new_veins_ml / veins_ml;
         y[VARIABLE_OTHER_ML] *= new_veins_ml / veins_ml;
     } else {
+        y[VARIABLE_AORTA_ML] = vessels.unstressed_ml[VESSEL_AORTA];
+        y[VARIABLE_ARTERY_ML] = vessels.unstressed_ml[VESSEL_ARTERY];
+        const double share = blood_ml / model_circulation_blood_ml(y);
         for (int i = 0; i < VARIABLE_BLOOD_COUNT; i++)
-            y[i] *= blood_ml / guess_ml;
+            y[i] *= share;
     }
     const PumpConstants left = model_pump_constants(parameters, PUMP_LEFT, none.viscosity_x);
     const PumpConstants right = model_pump_constants(parameters, PUMP_RIGHT, none.viscosity_x);

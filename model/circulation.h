@@ -29,6 +29,12 @@ typedef struct PumpPulse {
     double dt_s, low_ml_s, high_ml_s, volume_ml;
 } PumpPulse;
 
+/* Low-passed pressures and flows from which resistances are formed, so that breathing does not bias them. */
+typedef struct CirculationRatios {
+    double systemic_mmhg, systemic_l_min, pulmonary_mmhg, pulmonary_l_min;
+    int32_t started;
+} CirculationRatios;
+
 /* Everything of the circulation that decides its future. Flat; copied by assignment. */
 typedef struct CirculationState {
     double y[VARIABLE_COUNT];               /* mL, mL/s, fraction: variables.h */
@@ -38,6 +44,7 @@ typedef struct CirculationState {
     double clot_ml[CIRCULATION_CLOT_SITES]; /* clot bled so far, besides the parameters */
     double wedge_mmhg;                      /* low-passed wedge trace */
     double shown_l_min;                     /* flow the console shows */
+    CirculationRatios ratios;               /* low-passed terms of the resistances */
     double airway_peak_mmhg;                /* highest airway pressure of the present breath */
     double airway_peak_last_mmhg;           /* of the last complete breath */
     int32_t valve_beats;                    /* ventricular beats seen, up to CIRCULATION_VALVE_BEATS */

@@ -10,7 +10,9 @@
 #define VOLUME_WIDTH_ML    3.0  /* softness of "above the dead volume" */
 #define OUTFLOW_WIDTH_ML_S 20.0 /* softness of "ejecting" */
 #define ATRIAL_WIDTH_MMHG  0.7  /* softness of "active above passive" in an atrium */
-#define LOSS_LEAST         0.1  /* share of active pressure that no ejection flow takes away */
+#define EMPTY_ROOM_ML      8.0  /* a chamber with no more than this is as good as empty */
+#define EMPTY_WIDTH_ML     1.3
+#define LOSS_LEAST         0.1 /* share of active pressure that no ejection flow takes away */
 
 HeartConstants model_heart_constants(const Parameters *p, const Effects *effects, double ees_x,
                                      double free_ml, const double *clot_ml) {
@@ -135,6 +137,8 @@ void model_heart_pressures(const HeartConstants *heart, const HeartDrive *drive,
                        ventricle ? heart->ventricle_collapse_per_ml : heart->atrium_collapse_per_ml,
                        ventricle ? heart->ventricle_collapse_ml : heart->atrium_collapse_ml, volume_ml[i],
                        &slope);
+        own[i] += slope;
+        p[i] += smooth_empty(volume_ml[i], EMPTY_ROOM_ML, EMPTY_WIDTH_ML, &slope);
         own[i] += slope;
         if (heart->clot_ml[i] > 0) {
             /* what the clot adds to a chamber in a limited space; nothing when it is gone */

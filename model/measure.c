@@ -12,6 +12,7 @@
 
 #define WEDGE_FILTER_S   0.15 /* balloon trace: pulmonary venous pressure low-passed */
 #define SHOWN_FILTER_S   2.0  /* of the console's flow estimate */
+#define RATIO_FILTER_S   5.0  /* about a breath */
 #define PULSE_WINDOW_S   15.0
 #define VALVE_OPEN_FRAC  0.2 /* opening above which an aortic valve counts as open */
 #define VALVE_OPEN_ML_S  5.0
@@ -131,7 +132,20 @@ static void measure_aortic_valve(CirculationState *state, const Beat *beat, Obse
     o->aortic_valve_open_frac = (double)open_beats / state->valve_beats;
 }
 
-static void measure_flows(const MeasureInput *input, const CirculationState *state, const Beat *beat,
+/* Resistances over about a breath: ratio of low-passed pressures and flows. */
+static void measure_resistances(CirculationState *state, double dt_s, Observables *o) {
+    CirculationRatios *r = &state->ratios;
+    const double share = r->started ? 1.0 - exp(-dt_s / RATIO_FILTER_S) : 1.0;
+    r->started = 1;
+    r->systemic_mmhg += share * (o->art_mean_mmhg - o->cvp_mmhg - r->systemic_mmhg);
+    r->systemic_l_min += share * (o->systemic_flow_l_min - r->systemic_l_min);
+    r->pulmonary_mmhg += share * (o->pa_mean_mmhg - o->wedge_mmhg - r->pulmonary_mmhg);
+    r->pulmonary_l_min += share * (o->right_flow_l_min - r->pulmonary_l_min);
+    o->svr_wu = r->systemic_mmhg / fmax(r->systemic_l_min, FLOW_LEAST_L_MIN);
+    o->pvr_wu = r->pulmonary_mmhg / fmax(r->pulmonary_l_min, FLOW_LEAST_L_MIN);
+}
+
+static void measure_flows(const MeasureInput *input, CirculationState *state, const Beat *beat,
                           Observables *o) {
     const double native = SPAN(aortic_ml_s).mean / UNITS_ML_S_PER_L_MIN;
     const double pump = SPAN(left_pump_ml_s).mean / UNITS_ML_S_PER_L_MIN;
@@ -151,9 +165,7 @@ static void measure_flows(const MeasureInput *input, const CirculationState *sta
     o->mr_frac = leak_share(o->mr_l_min, native + pump);
     o->tr_frac = leak_share(o->tr_l_min, right_native + right_pump);
 
-    const double systemic = fmax(o->systemic_flow_l_min, FLOW_LEAST_L_MIN);
-    o->svr_wu = (o->art_mean_mmhg - o->cvp_mmhg) / systemic;
-    o->pvr_wu = (o->pa_mean_mmhg - o->wedge_mmhg) / fmax(o->right_flow_l_min, FLOW_LEAST_L_MIN);
+    measure_resistances(state, dt_s, o);
     o->papi = (o->pa_sys_mmhg - o->pa_dia_mmhg) / fmax(o->cvp_mmhg, CVP_LEAST_MMHG);
     const Parameters *p = input->parameters;
     o->cardiac_index_l_min_m2 = o->systemic_flow_l_min / model_sizes_body_m2(p->weight_kg, p->height_cm);

@@ -21,6 +21,8 @@ static const size_t OFFSETS[PARAMETER_COUNT] = {
 /* Share of the unstressed volume that a circulation needs to be one at all. */
 #define BLOOD_LEAST_FRAC 0.5
 #define BLOOD_MOST_FRAC  3.0
+#define HEAD_MOST_MMHG   400.0 /* no blood pump is built for more */
+#define RPM_PER_KRPM     1000.0
 
 const ParameterRow *model_parameters_row(ParameterId id) {
     assert((int)id >= 0 && id < PARAMETER_COUNT);
@@ -84,7 +86,15 @@ ErrorCode model_parameters_check(const Parameters *p, Error *error) {
     }
     const double unstressed_ml = p->aorta_vu_ml + p->artery_vu_ml + p->splanchnic_vu_ml + p->other_vu_ml +
                                  p->cava_vu_ml + p->pa_vu_ml + p->lung_artery_vu_ml + p->pulmonary_vein_vu_ml;
+    const double left_krpm = p->left_pump_speed_rpm / RPM_PER_KRPM;
+    const double right_krpm = p->right_pump_speed_rpm / RPM_PER_KRPM;
     const Rule rules[] = {
+        {p->left_pump_present > 0.5 && p->left_pump_a_mmhg_krpm2 * left_krpm * left_krpm > HEAD_MOST_MMHG,
+         "left_pump_speed_rpm", "left pump too fast for its curve: more than 400 mmHg without flow",
+         "a lower left_pump_speed_rpm or left_pump_a_mmhg_krpm2"},
+        {p->right_pump_present > 0.5 && p->right_pump_a_mmhg_krpm2 * right_krpm * right_krpm > HEAD_MOST_MMHG,
+         "right_pump_speed_rpm", "right pump too fast for its curve: more than 400 mmHg without flow",
+         "a lower right_pump_speed_rpm or right_pump_a_mmhg_krpm2"},
         {p->blood_volume_ml < BLOOD_LEAST_FRAC * unstressed_ml, "blood_volume_ml",
          "less blood than half of what fills the vessels without pressure",
          "more blood, or smaller unstressed volumes (*_vu_ml)"},

@@ -59,4 +59,16 @@ static inline double smooth_floor(double x, double depth, double *slope) {
     return -depth * (1.0 - e);
 }
 
+/* Pressure (<= 0) of a hollow that is all but empty: -2 exp((room - V) / width) mmHg, so that no suction makes a
+   volume negative. `slope` (mmHg/mL) may be NULL. */
+static inline double smooth_empty(double volume, double room, double width, double *slope)
+{
+    const double scale_mmhg = 2.0;
+    double steep;
+    const double value = -scale_mmhg * smooth_exp((room - volume) / width, &steep);
+    if (slope)
+        *slope = scale_mmhg * steep / width;
+    return value;
+}
+
 #endif

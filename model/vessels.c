@@ -6,10 +6,11 @@
 #include <math.h>
 #include <stdbool.h>
 
-#define NO_FLOOR_MMHG    1e9 /* the arteries do not collapse */
-#define SPLANCHNIC_SHARE 0.6 /* of a change of venous unstressed volume by drugs; the rest elsewhere */
-#define ATRIUM_REST_ML   1.0 /* keeps the inlet law finite at an empty atrium */
-#define FULL_BACKFLOW    1.0
+#define SPLANCHNIC_SHARE 0.6  /* of a change of venous unstressed volume by drugs; the rest elsewhere */
+#define ATRIUM_REST_ML   1.0  /* keeps the inlet law finite at an empty atrium */
+#define EMPTY_ROOM_ML    12.0 /* a vessel with no more than this is as good as empty */
+#define EMPTY_WIDTH_ML   2.0
+#define FULL_FLOW        1.0
 
 VesselConstants model_vessels_constants(const Parameters *p, const Effects *effects) {
     const double bed_x =
@@ -25,7 +26,7 @@ VesselConstants model_vessels_constants(const Parameters *p, const Effects *effe
                           p->other_vu_ml + effects->reflex_other_ml +
                               (1.0 - SPLANCHNIC_SHARE) * effects->unstressed_ml,
                           p->cava_vu_ml, p->pa_vu_ml, p->lung_artery_vu_ml, p->pulmonary_vein_vu_ml},
-        .floor_mmhg = {p->thoracic_floor_mmhg, NO_FLOOR_MMHG, p->vein_floor_mmhg, p->vein_floor_mmhg,
+        .floor_mmhg = {p->thoracic_floor_mmhg, p->thoracic_floor_mmhg, p->vein_floor_mmhg, p->vein_floor_mmhg,
                        p->thoracic_floor_mmhg, p->thoracic_floor_mmhg, p->thoracic_floor_mmhg,
                        p->thoracic_floor_mmhg},
         .aorta_r = p->aorta_r_mmhg_s_ml,
@@ -56,17 +57,20 @@ static double inlet_x(double conduit_ml, double atrium_ml, double *slope) {
     return 1.0 + narrow * narrow;
 }
 
-/* Flow through a collapsible vessel: (P_up - smooth max(P_down, P_out)) / R, back-flow reduced. */
+/* Flow through a collapsible vessel: each end counts only above the pressure outside, so an end that has
+   collapsed neither sucks nor gives; back-flow is reduced. (sp(P_up - P_out) - sp(P_down - P_out)) / R */
 static void waterfall(VesselFlows *flows, VesselSlopes *slopes, BedFlowId bed, double up, double down,
                       double out, double width, double r, double backflow) {
-    double share;
-    const double back = out + smooth_positive(down - out, width, &share);
-    const double g = (up - back > 0 ? FULL_BACKFLOW : backflow) / r;
-    flows->bed[bed] = (up - back) * g;
+    double up_share;
+    double down_share;
+    const double drive =
+        smooth_positive(up - out, width, &up_share) - smooth_positive(down - out, width, &down_share);
+    const double g = (drive > 0 ? FULL_FLOW : backflow) / r;
+    flows->bed[bed] = drive * g;
     if (slopes) {
-        slopes->bed_up[bed] = g;
-        slopes->bed_down[bed] = -g * share;
-        slopes->bed_out[bed] = -g * (1.0 - share);
+        slopes->bed_up[bed] = g * up_share;
+        slopes->bed_down[bed] = -g * down_share;
+        slopes->bed_out[bed] = g * (down_share - up_share);
     }
 }
 
@@ -86,9 +90,11 @@ void model_vessels_flows(const VesselConstants *v, const LungPressures *lung, co
     double *p = flows->pressure;
     for (int i = 0; i < VESSEL_COUNT; i++) {
         double steep;
+        double empty;
         const double stretched = v->elastance[i] * (y[VARIABLE_AORTA_ML + i] - v->unstressed_ml[i]);
-        p[i] = smooth_floor(stretched, v->floor_mmhg[i], &steep);
-        if (slopes) slopes->pressure[i] = v->elastance[i] * steep;
+        p[i] = smooth_floor(stretched, v->floor_mmhg[i], &steep) +
+               smooth_empty(y[VARIABLE_AORTA_ML + i], EMPTY_ROOM_ML, EMPTY_WIDTH_ML, &empty);
+        if (slopes) slopes->pressure[i] = v->elastance[i] * steep + empty;
     }
     /* outside pressures: chest, abdomen; the arterial tree and the other veins feel the atmosphere */
     p[VESSEL_AORTA] += lung->mediastinum_mmhg;
