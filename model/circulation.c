@@ -14,7 +14,23 @@
 /* Usual pressures above the outside, mmHg, from which a new patient starts. */
 static const double START_MMHG[VESSEL_COUNT] = {85, 85, 7, 6, 4, 15, 14, 9};
 static const double START_CHAMBER_ML[CHAMBER_COUNT] = {120, 130, 55, 55};
-#define START_VEIN_LEAST 0.5 /* share of unstressed volume that veins hold at least before all is scaled */
+#define START_VEIN_LEAST       0.5 /* share of unstressed volume that veins hold at least before all is scaled */
+#define START_SQUEEZE_MMHG     5.0 /* pericardial pressure that a start may have */
+#define START_SCALE_LEAST_MMHG 0.01
+#define START_ROOM_LEAST       0.15
+
+/* Share of the usual chamber volumes that the pericardium leaves room for at a moderate pressure. */
+static double start_room(const Parameters *p) {
+    const double collection_ml =
+        p->pericardial_free_ml + p->clot_lv_ml + p->clot_rv_ml + p->clot_la_ml + p->clot_ra_ml;
+    double usual_ml = 0;
+    for (int i = 0; i < CHAMBER_COUNT; i++)
+        usual_ml += START_CHAMBER_ML[i];
+    const double scale_mmhg = fmax(p->pericardium_a_mmhg, START_SCALE_LEAST_MMHG);
+    const double room_ml = p->pericardium_v0_ml - collection_ml +
+                           log1p(START_SQUEEZE_MMHG / scale_mmhg) / p->pericardium_lambda_per_ml;
+    return fmin(fmax(room_ml / usual_ml, START_ROOM_LEAST), 1.0);
+}
 
 void model_circulation_start(CirculationState *state, const Parameters *parameters) {
     memset(state, 0, sizeof *state);
@@ -22,7 +38,7 @@ void model_circulation_start(CirculationState *state, const Parameters *paramete
     const Effects none = model_effects_none();
     const VesselConstants vessels = model_vessels_constants(parameters, &none);
     for (int i = 0; i < CHAMBER_COUNT; i++)
-        y[VARIABLE_LV_ML + i] = START_CHAMBER_ML[i];
+        y[VARIABLE_LV_ML + i] = START_CHAMBER_ML[i] * start_room(parameters);
     for (int i = 0; i < VESSEL_COUNT; i++)
         y[VARIABLE_AORTA_ML + i] = vessels.unstressed_ml[i] + START_MMHG[i] / vessels.elastance[i];
 

@@ -19,10 +19,12 @@ static const size_t OFFSETS[PARAMETER_COUNT] = {
 };
 
 /* Share of the unstressed volume that a circulation needs to be one at all. */
-#define BLOOD_LEAST_FRAC 0.5
-#define BLOOD_MOST_FRAC  3.0
-#define HEAD_MOST_MMHG   400.0 /* no blood pump is built for more */
-#define RPM_PER_KRPM     1000.0
+#define BLOOD_LEAST_FRAC  0.5
+#define BLOOD_MOST_FRAC   3.0
+#define HEAD_MOST_MMHG    400.0 /* no blood pump is built for more */
+#define RPM_PER_KRPM      1000.0
+#define SQUEEZE_MOST_MMHG 30.0 /* pericardial pressure around empty chambers: no heart fills against it */
+#define EXPONENT_MOST     50.0
 
 const ParameterRow *model_parameters_row(ParameterId id) {
     assert((int)id >= 0 && id < PARAMETER_COUNT);
@@ -88,6 +90,11 @@ ErrorCode model_parameters_check(const Parameters *p, Error *error) {
                                  p->cava_vu_ml + p->pa_vu_ml + p->lung_artery_vu_ml + p->pulmonary_vein_vu_ml;
     const double left_krpm = p->left_pump_speed_rpm / RPM_PER_KRPM;
     const double right_krpm = p->right_pump_speed_rpm / RPM_PER_KRPM;
+    const double collection_ml =
+        p->clot_lv_ml + p->clot_rv_ml + p->clot_la_ml + p->clot_ra_ml + p->pericardial_free_ml;
+    const double squeeze_mmhg =
+        p->pericardium_a_mmhg *
+        exp(fmin(p->pericardium_lambda_per_ml * (collection_ml - p->pericardium_v0_ml), EXPONENT_MOST));
     const Rule rules[] = {
         {p->left_pump_present > 0.5 && p->left_pump_a_mmhg_krpm2 * left_krpm * left_krpm > HEAD_MOST_MMHG,
          "left_pump_speed_rpm", "left pump too fast for its curve: more than 400 mmHg without flow",
@@ -107,10 +114,9 @@ ErrorCode model_parameters_check(const Parameters *p, Error *error) {
          "atrium_rise_s below atrium_fall_s"},
         {p->lv_vd_ml > p->blood_volume_ml / 10, "lv_vd_ml",
          "left ventricular dead volume above a tenth of the blood", "a smaller lv_vd_ml"},
-        {p->clot_lv_ml + p->clot_rv_ml + p->clot_la_ml + p->clot_ra_ml + p->pericardial_free_ml >
-             p->pericardium_v0_ml + 800,
-         "pericardial_free_ml", "more clot and fluid than the chest can hold around a heart",
-         "a sum of clots and free fluid below pericardium_v0_ml + 800 mL"},
+        {p->chest_open < 0.5 && squeeze_mmhg > SQUEEZE_MOST_MMHG, "pericardial_free_ml",
+         "clots and free fluid that leave no room for a heart",
+         "less clot or fluid, a larger pericardium_v0_ml, or an open chest"},
         {p->mitral_leak_cm2 > p->mitral_area_cm2, "mitral_leak_cm2", "mitral leak larger than the open valve",
          "mitral_leak_cm2 below mitral_area_cm2"},
         {p->aortic_leak_cm2 > p->aortic_area_cm2, "aortic_leak_cm2", "aortic leak larger than the open valve",
