@@ -1,0 +1,123 @@
+/* A night that is killed at any moment and gone on with is the same night: kill -9 at random moments, also
+   while it is being resumed, and compare the fingerprint of the end with that of a night nobody disturbed. */
+#include "model/random.h"
+#include "tests/support/check_main.h"
+#include "tests/support/program.h"
+
+#include <inttypes.h>
+#include <signal.h>
+#include <stdbool.h>
+#include <stdint.h>
+#include <time.h>
+
+enum { KILLS = 14, FINGERPRINT_MAX = 32 };
+
+static const uint64_t SEED = 20240611; /* of the moments; the night has its own */
+static const char CASE_PATH[] = "scenarios/speed-titration.yaml";
+static const char NIGHT[] = "--until 8min --order '2min speed 8600' --order '3min milrinone 0.25' "
+                            "--order '5min bolus crystalloid 100mL over 1min' --order '6min speed 8000'";
+
+static char folder[64];
+static Program program;
+
+static void make_folder(void) {
+    strcpy(folder, "/tmp/evenkeel_kill_XXXXXX");
+    ck_assert_ptr_nonnull(mkdtemp(folder));
+}
+
+static void remove_folder(void) {
+    char command[128];
+    snprintf(command, sizeof command, "rm -rf '%s'", folder);
+    ck_assert_int_eq(system(command), 0);
+}
+
+static double now_s(void) {
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
+}
+
+/* The fingerprint in the program's last line. */
+static void read_fingerprint(char *fingerprint) {
+    const char *at = strstr(program.out, "fingerprint ");
+    ck_assert_msg(at != NULL, "no fingerprint in: %s%s", program.out, program.err);
+    ck_assert_int_eq(sscanf(at, "fingerprint %31s", fingerprint), 1);
+}
+
+/* Starts the program with a shell's `arguments` and kills it after `delay_s`; true if it was still running.
+ */
+static bool run_and_kill(const char *arguments, double delay_s) {
+    char command[2048];
+    snprintf(command, sizeof command, "cd '%s' && exec '%s' %s >/dev/null 2>&1 </dev/null",
+             EVENKEEL_SOURCE_DIR, EVENKEEL_PROGRAM, arguments);
+    pid_t child = fork();
+    ck_assert_int_ge(child, 0);
+    if (child == 0) {
+        execl("/bin/sh", "sh", "-c", command, (char *)NULL);
+        _exit(127);
+    }
+    struct timespec delay = {.tv_sec = (time_t)delay_s,
+                             .tv_nsec = (long)((delay_s - (double)(time_t)delay_s) * 1e9)};
+    nanosleep(&delay, NULL);
+    int status = 0;
+    bool running = waitpid(child, &status, WNOHANG) == 0;
+    if (running) {
+        kill(child, SIGKILL);
+        waitpid(child, &status, 0);
+    }
+    return running;
+}
+
+START_TEST(journal_killed_night_goes_on_identically) {
+    char arguments[1024], expected[FINGERPRINT_MAX], found[FINGERPRINT_MAX], path[128];
+    snprintf(path, sizeof path, "%s/whole.night", folder);
+    snprintf(arguments, sizeof arguments, "run %s %s --save %s", CASE_PATH, NIGHT, path);
+    double start_s = now_s();
+    program_run(&program, folder, arguments);
+    double whole_s = now_s() - start_s;
+    ck_assert_msg(program.status == 0, "%s", program.err);
+    read_fingerprint(expected);
+
+    Random random = model_random_seed(SEED);
+    int resumed = 0, killed = 0, killed_twice = 0;
+    for (int i = 0; i < KILLS; i++) {
+        snprintf(path, sizeof path, "%s/killed%d.night", folder, i);
+        snprintf(arguments, sizeof arguments, "run %s %s --save %s", CASE_PATH, NIGHT, path);
+        double delay_s = whole_s * model_random_uniform(&random);
+        killed += run_and_kill(arguments, delay_s);
+        snprintf(arguments, sizeof arguments, "resume %s", path);
+        if (i % 3 == 0)
+            killed_twice += run_and_kill(arguments, 0.5 * whole_s * model_random_uniform(&random));
+        program_run(&program, folder, arguments);
+        if (program.status == 1) {
+            /* killed before there was a night: said in one line */
+            ck_assert_int_eq(program_lines(program.err), 1);
+            continue;
+        }
+        ck_assert_msg(program.status == 0, "killed after %.3f s: %s", delay_s, program.err);
+        read_fingerprint(found);
+        ck_assert_msg(strcmp(found, expected) == 0, "killed after %.3f s: %s, not %s", delay_s, found,
+                      expected);
+        resumed++;
+        snprintf(arguments, sizeof arguments, "replay %s", path);
+        program_run(&program, folder, arguments);
+        ck_assert_msg(program.status == 0, "%s", program.err);
+    }
+    printf("seed %" PRIu64 ": %d of %d nights killed, %d also while resumed, %d gone on with\n", SEED, killed,
+           KILLS, killed_twice, resumed);
+    ck_assert_int_ge(killed, KILLS / 2);
+    ck_assert_int_ge(resumed, KILLS / 2);
+}
+END_TEST
+
+static Suite *suite(void) {
+    Suite *s = suite_create("replay/journal_kill");
+    TCase *c = tcase_create("journal_kill");
+    tcase_set_timeout(c, 600);
+    tcase_add_checked_fixture(c, make_folder, remove_folder);
+    tcase_add_test(c, journal_killed_night_goes_on_identically);
+    suite_add_tcase(s, c);
+    return s;
+}
+
+CHECK_MAIN(suite)
