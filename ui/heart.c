@@ -71,6 +71,21 @@ static void draw_sac(DrawList *list, const HeartPen *pen, const HeartShape *shap
     }
 }
 
+/* Whole line: closed sac. Long dashes: the chest is open and the sac with it. */
+static void draw_sac_line(DrawList *list, const HeartPen *pen, const HeartShape *shape, bool open,
+                          const Theme *theme) {
+    StrokeStyle line = ui_draw_solid(theme->pericardium, 0.75 * pen->line_px);
+    if (open) {
+        line.dash_on_px = 9.0 * pen->line_px;
+        line.dash_off_px = 4.0 * pen->line_px;
+        line.flat = true;
+        line.colour = ui_colour_alpha(theme->pericardium, 0.55);
+    }
+    ui_draw_path(list);
+    ui_heart_trace(list, pen, &shape->pericardium);
+    ui_draw_stroke(list, line);
+}
+
 static void draw_clots(DrawList *list, const HeartPen *pen, const HeartShape *shape, const Theme *theme) {
     for (int c = 0; c < HEART_CHAMBER_COUNT; c++) {
         if (shape->clot[c].count == 0) continue;
@@ -119,14 +134,14 @@ static void draw_edges(DrawList *list, const HeartPen *pen, const HeartShape *sh
 
 static void draw_reference(DrawList *list, const HeartPen *pen, const HeartShape *reference,
                            const Theme *theme) {
-    double on_px = 3.8 * pen->line_px;
+    double dash_mm = 3.8 * pen->line_px / pen->px_per_mm;
     ui_draw_path(list);
     for (int c = 0; c < HEART_CHAMBER_COUNT; c++)
-        ui_heart_trace_open(list, pen, &reference->cavity[c], 0, 2 * (HEART_SAMPLES - 1));
-    StrokeStyle dashes =
-        ui_draw_dashed(ui_colour_alpha(theme->text1, 0.85), 0.78 * pen->line_px, on_px, 0.75 * on_px);
-    dashes.flat = true;
-    ui_draw_stroke(list, dashes);
+        ui_heart_trace_dashes(list, pen, &reference->cavity[c], 2 * (HEART_SAMPLES - 1), dash_mm,
+                              0.75 * dash_mm);
+    StrokeStyle line = ui_draw_solid(ui_colour_alpha(theme->text1, 0.85), 0.78 * pen->line_px);
+    line.flat = true;
+    ui_draw_stroke(list, line);
 }
 
 static void draw_labels(DrawList *list, const HeartPen *pen, const HeartShape *shape, double height_px,
@@ -182,9 +197,7 @@ void ui_heart_draw(DrawList *list, Rect rect, const HeartView *view) {
     draw_sac(list, &pen, &shape, theme);
     draw_clots(list, &pen, &shape, theme);
     draw_walls(list, &pen, &shape, theme);
-    ui_draw_path(list);
-    ui_heart_trace(list, &pen, &shape.pericardium);
-    ui_draw_stroke(list, ui_draw_solid(theme->pericardium, 0.75 * pen.line_px));
+    draw_sac_line(list, &pen, &shape, view->chest_open, theme);
     draw_blood(list, &pen, &shape, false, theme);
     draw_blood(list, &pen, &shape, true, theme);
     draw_edges(list, &pen, &shape, false, theme);
@@ -193,7 +206,7 @@ void ui_heart_draw(DrawList *list, Rect rect, const HeartView *view) {
     draw_reference(list, &pen, &reference, theme);
     ui_heart_jets(list, &pen, &shape, view, theme);
     ui_heart_valves(list, &pen, &shape, theme);
-    ui_heart_cannula(list, &pen, &shape, view, theme);
+    ui_heart_tubes(list, &pen, &shape, view, theme);
     draw_labels(list, &pen, &shape, rect.h, theme);
     draw_septum_arrow(list, &pen, &shape, &reference, view, rect.h, theme);
     ui_draw_unclip(list);

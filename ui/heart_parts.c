@@ -8,6 +8,8 @@ static const double JET_REACH = 0.75, JET_GROWTH = 3.0, JET_SLIM = 0.25;
 static const double JET_SEEN = 0.04; /* a smaller fraction is no leak */
 static const double CHEVRON_JET_PER_S = 1.1;
 static const double CHEVRON_MM_PER_ML = 0.14; /* blood moved to chevron travel: 5 L/min is 11 mm/s */
+enum { DASH_CHORDS = 6 };                     /* pieces of a cubic while dashing */
+static const double CHEVRON_STEP_MM = 9.0;
 static const double FLOW_SEEN_L_MIN = 0.25;
 
 double ui_heart_px_x(const HeartPen *pen, HeartPoint point) {
@@ -31,6 +33,35 @@ void ui_heart_trace(DrawList *list, const HeartPen *pen, const HeartCurve *curve
     if (curve->count < 4) return;
     ui_heart_trace_open(list, pen, curve, 0, (curve->count - 1) / 3);
     ui_draw_close(list);
+}
+
+void ui_heart_trace_dashes(DrawList *list, const HeartPen *pen, const HeartCurve *curve, int count,
+                           double on_mm, double off_mm) {
+    double gone_mm = 0.0; /* along the dash or gap under way */
+    bool on = true;
+    HeartPoint last = curve->point[0];
+    ui_draw_move(list, ui_heart_px_x(pen, last), ui_heart_px_y(pen, last));
+    for (int i = 0; i < count; i++) {
+        for (int k = 1; k <= DASH_CHORDS; k++) {
+            HeartPoint next = ui_heart_curve_at(curve, i, (double)k / DASH_CHORDS);
+            double chord_mm = hypot(next.x_mm - last.x_mm, next.y_mm - last.y_mm), at_mm = 0.0;
+            while (gone_mm + chord_mm - at_mm >= (on ? on_mm : off_mm)) {
+                at_mm += (on ? on_mm : off_mm) - gone_mm;
+                double t = at_mm / chord_mm;
+                HeartPoint turn = {last.x_mm + t * (next.x_mm - last.x_mm),
+                                   last.y_mm + t * (next.y_mm - last.y_mm)};
+                if (on)
+                    ui_draw_to(list, ui_heart_px_x(pen, turn), ui_heart_px_y(pen, turn));
+                else
+                    ui_draw_move(list, ui_heart_px_x(pen, turn), ui_heart_px_y(pen, turn));
+                on = !on;
+                gone_mm = 0.0;
+            }
+            gone_mm += chord_mm - at_mm;
+            last = next;
+        }
+    }
+    if (on) ui_draw_to(list, ui_heart_px_x(pen, last), ui_heart_px_y(pen, last));
 }
 
 void ui_heart_trace_root(DrawList *list, const HeartPen *pen, const HeartCurve *root) {
@@ -142,13 +173,29 @@ void ui_heart_jets(DrawList *list, const HeartPen *pen, const HeartShape *shape,
         0.55 * shape->length_mm[HEART_LV], 0.6 * shape->label_width_mm[HEART_LV], phase, theme);
 }
 
-void ui_heart_cannula(DrawList *list, const HeartPen *pen, const HeartShape *shape, const HeartView *view,
-                      const Theme *theme) {
-    if (!view->left_pump.present) return;
-    double x0 = ui_heart_px_x(pen, shape->cannula_tip), y0 = ui_heart_px_y(pen, shape->cannula_tip);
-    double x1 = ui_heart_px_x(pen, shape->cannula_end), y1 = ui_heart_px_y(pen, shape->cannula_end);
+/* Chevrons along a tube from (x0, y0), `length` px along (dx, dy), moved on by the blood that has passed. */
+static void tube_chevrons(DrawList *list, const HeartPen *pen, double x0, double y0, double dx, double dy,
+                          double length, double half, const HeartPump *pump, bool still, const Theme *theme) {
+    double seen = fmin(fabs(pump->mean_l_min) / FLOW_SEEN_L_MIN, 1.0),
+           sign = pump->mean_l_min < 0.0 ? -1.0 : 1.0;
+    if (!(seen > 0.0)) return;
+    double step = CHEVRON_STEP_MM * pen->px_per_mm,
+           travel = pump->travel * CHEVRON_MM_PER_ML * pen->px_per_mm;
+    double at = still || !isfinite(travel) ? 0.5 * step : fmod(fmod(travel, step) + step, step);
+    for (; at < length; at += step) {
+        double ends = fmin(fmin(at, length - at) / (0.6 * step), 1.0);
+        ui_draw_path(list);
+        chevron(list, x0 + dx * at, y0 + dy * at, sign * dx, sign * dy, 0.55 * half);
+        ui_draw_stroke(list, ui_draw_solid(ui_colour_alpha(theme->text1, seen * ends), 0.9 * pen->line_px));
+    }
+}
+
+static void tube(DrawList *list, const HeartPen *pen, HeartPoint tip, HeartPoint end, double lumen_mm,
+                 const HeartPump *pump, bool still, Colour blood, const Theme *theme) {
+    double x0 = ui_heart_px_x(pen, tip), y0 = ui_heart_px_y(pen, tip);
+    double x1 = ui_heart_px_x(pen, end), y1 = ui_heart_px_y(pen, end);
     double length = hypot(x1 - x0, y1 - y0), dx = (x1 - x0) / length, dy = (y1 - y0) / length;
-    double half = 0.5 * shape->cannula_mm * pen->px_per_mm, wall = 1.9 * pen->line_px;
+    double half = 0.5 * lumen_mm * pen->px_per_mm, wall = 1.9 * pen->line_px;
     double nx = -dy * (half + 0.5 * wall), ny = dx * (half + 0.5 * wall);
     ui_draw_path(list);
     ui_draw_move(list, x0 + nx, y0 + ny);
@@ -156,30 +203,27 @@ void ui_heart_cannula(DrawList *list, const HeartPen *pen, const HeartShape *sha
     ui_draw_to(list, x1 - nx, y1 - ny);
     ui_draw_to(list, x0 - nx, y0 - ny);
     ui_draw_close(list);
-    ui_draw_fill(list, theme->blood_left);
-    double flow_l_min = view->left_pump.mean_l_min, sign = flow_l_min < 0.0 ? -1.0 : 1.0;
-    double seen = view->left_pump.running || fabs(flow_l_min) > 0.0
-                      ? fmin(fabs(flow_l_min) / FLOW_SEEN_L_MIN, 1.0)
-                      : 0.0;
-    if (seen > 0.0) {
-        double step = 9.0 * pen->px_per_mm,
-               travel = view->left_pump.travel * CHEVRON_MM_PER_ML * pen->px_per_mm;
-        double at = view->reduced_motion ? 0.5 * step : fmod(fmod(travel, step) + step, step);
-        for (; at < length; at += step) {
-            double ends = fmin(fmin(at, length - at) / (0.6 * step), 1.0);
-            ui_draw_path(list);
-            chevron(list, x0 + dx * at, y0 + dy * at, sign * dx, sign * dy, 0.55 * half);
-            ui_draw_stroke(list,
-                           ui_draw_solid(ui_colour_alpha(theme->text1, seen * ends), 0.9 * pen->line_px));
-        }
-    }
+    ui_draw_fill(list, blood);
+    tube_chevrons(list, pen, x0, y0, dx, dy, length, half, pump, still, theme);
     for (int k = -1; k <= 1; k += 2) {
         ui_draw_path(list);
         ui_draw_move(list, x0 + k * nx, y0 + k * ny);
         ui_draw_to(list, x1 + k * nx, y1 + k * ny);
-        StrokeStyle tube = ui_draw_solid(theme->side[SIDE_PUMP], wall);
-        tube.flat = true;
-        ui_draw_stroke(list, tube);
+        StrokeStyle style = ui_draw_solid(theme->side[SIDE_PUMP], wall);
+        style.flat = true;
+        ui_draw_stroke(list, style);
+    }
+}
+
+void ui_heart_tubes(DrawList *list, const HeartPen *pen, const HeartShape *shape, const HeartView *view,
+                    const Theme *theme) {
+    if (view->left_pump.present)
+        tube(list, pen, shape->cannula_tip, shape->cannula_end, shape->cannula_mm, &view->left_pump,
+             view->reduced_motion, theme->blood_left, theme);
+    if (view->right_pump.present) {
+        int site = view->right_pump.inlet_atrium ? 0 : 1;
+        tube(list, pen, shape->right_inlet_tip[site], shape->right_inlet_end[site], shape->cannula_mm,
+             &view->right_pump, view->reduced_motion, theme->blood_right, theme);
     }
 }
 

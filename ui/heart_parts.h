@@ -20,6 +20,9 @@ double ui_heart_px_y(const HeartPen *pen, HeartPoint point);
 void ui_heart_trace(DrawList *list, const HeartPen *pen, const HeartCurve *curve);
 /* Adds cubics [first, first + count) of a curve as an open line. */
 void ui_heart_trace_open(DrawList *list, const HeartPen *pen, const HeartCurve *curve, int first, int count);
+/* Adds the first `count` cubics as dashes: short chords, quicker to draw than a dashed stroke. */
+void ui_heart_trace_dashes(DrawList *list, const HeartPen *pen, const HeartCurve *curve, int count,
+                           double on_mm, double off_mm);
 /* Adds the two sides of the aortic root as open lines. */
 void ui_heart_trace_root(DrawList *list, const HeartPen *pen, const HeartCurve *root);
 
@@ -30,9 +33,9 @@ void ui_heart_valves(DrawList *list, const HeartPen *pen, const HeartShape *shap
 /* Leaks as drops with chevrons: size is the fraction, chevrons the direction. */
 void ui_heart_jets(DrawList *list, const HeartPen *pen, const HeartShape *shape, const HeartView *view,
                    const Theme *theme);
-/* The left pump's inflow with chevrons that move with the blood. */
-void ui_heart_cannula(DrawList *list, const HeartPen *pen, const HeartShape *shape, const HeartView *view,
-                      const Theme *theme);
+/* The pumps' inflows with chevrons that move with the blood. */
+void ui_heart_tubes(DrawList *list, const HeartPen *pen, const HeartShape *shape, const HeartView *view,
+                    const Theme *theme);
 /* A ring at the start and an arrow to the end, with a dark border so that it reads on any ground. */
 void ui_heart_arrow(DrawList *list, double x0, double y0, double x1, double y1, double line_px, Colour ink,
                     Colour border);

@@ -20,11 +20,12 @@ typedef struct ChamberKind {
 
 static const ChamberKind KINDS[HEART_CHAMBER_COUNT] = {
     [HEART_LV] = {128.0, 3550.0, 88.0, 15.0, 9.5, 0.47, 4.2, 0.75, 0.50, 1.2},
-    [HEART_RV] = {145.0, 2450.0, 80.0, 0.0, 4.0, 0.20, 4.5, 0.80, 0.52, 1.6},
+    [HEART_RV] = {145.0, 2450.0, 80.0, 0.0, 4.0, 0.27, 3.6, 0.80, 0.50, 1.6},
     [HEART_LA] = {70.0, 1850.0, 50.0, 0.0, 2.5, 0.50, 3.0, 0.70, 0.50, 2.0},
     [HEART_RA] = {75.0, 1850.0, 50.0, 0.0, 2.5, 0.50, 3.0, 0.70, 0.50, 2.0},
 };
 
+static const double PI = 3.14159265358979323846;
 static const double VOLUME_LOW = 0.10, VOLUME_HIGH = 4.0; /* of the reference */
 static const double MITRAL_MM = 31.0,
                     TRICUSPID_MM = 33.0; /* annulus at usual volumes (2-chamber mean about 3 cm) */
@@ -35,12 +36,15 @@ static const double VALVE_GAP_MM = 2.0; /* aortic root to the mitral hinge: they
 static const double AORTIC_ABOVE_MM = 11.0;
 static const double SEPTUM_LEAN = 0.14; /* rightward per mm downward: the apex points to the patient's left */
 /* Height of the names, valve plane 0 to tip 1: clear of leaflets, leaks and the inflow. */
-static const double LABEL_HEIGHT[HEART_CHAMBER_COUNT] = {0.42, 0.34, 0.70, 0.70};
+static const double LABEL_HEIGHT[HEART_CHAMBER_COUNT] = {0.36, 0.32, 0.70, 0.70};
 static const double SEPTUM_ARROW = 0.58; /* height of the arrow, of the septum's length: below the labels */
 static const double SEPTUM_LIMIT_MM = 22.0;
+static const double BOW_SKEW = 0.8;      /* below 1: bows most a little above its middle */
 static const double SEPTUM_SHARE = 0.92; /* of the free wall's thickness */
 static const double BASE_DESCENT = 0.6;  /* of a ventricle's shortening; the apex takes the rest */
 static const double CANNULA_MM = 11.0, CANNULA_INSIDE_MM = 17.0, CANNULA_OUTSIDE_MM = 20.0;
+static const double RIGHT_INLET_INSIDE_MM = 9.0, RIGHT_INLET_OUTSIDE_MM = 22.0;
+static const double RIGHT_INLET_HEIGHT[2] = {0.40, 0.62}; /* atrium, ventricle: of the chamber's length */
 static const double PULL_WIDTH = 0.20; /* of the left ventricle's length, pulled onto the inlet */
 /* Surface over which free fluid spreads: 300 mL lie about 12 mm thick. */
 static const double FLUID_SURFACE_MM2 = 25000.0;
@@ -60,6 +64,10 @@ static double smooth_min(double a, double b) {
     return pow(0.5 * (pow(a, -6.0) + pow(b, -6.0)), -1.0 / 6.0);
 }
 
+static HeartPoint between(HeartPoint a, HeartPoint b, double t) {
+    return (HeartPoint){a.x_mm + t * (b.x_mm - a.x_mm), a.y_mm + t * (b.y_mm - a.y_mm)};
+}
+
 static double known(double value, double otherwise) {
     return isfinite(value) ? value : otherwise;
 }
@@ -70,8 +78,7 @@ double ui_heart_shape_area_mm2(HeartChamberId chamber, double volume_ml) {
 }
 
 double ui_heart_shape_wall_mm(double area_mm2, double reference_mm2, double reference_mm) {
-    const double pi = 3.14159265358979323846;
-    double r_mm = sqrt(area_mm2 / pi), reference_r_mm = sqrt(reference_mm2 / pi);
+    double r_mm = sqrt(area_mm2 / PI), reference_r_mm = sqrt(reference_mm2 / PI);
     double muscle_mm2 = reference_mm * (2.0 * reference_r_mm + reference_mm); /* over pi */
     return sqrt(r_mm * r_mm + muscle_mm2) - r_mm;
 }
@@ -127,8 +134,8 @@ static void frame_fill(const HeartShapeInput *in, Frame *frame) {
 
 /* Rightward shift of the septum from straight at height y: bowing and the pull of the inlet. */
 static double septum_shift_mm(const Frame *frame, double y_mm) {
-    double v = limit(y_mm / frame->septum_length_mm, 0.0, 1.0), bow = 4.0 * v * (1.0 - v);
-    double shift_mm = -frame->septum_mm * bow * sqrt(bow);
+    double v = limit(y_mm / frame->septum_length_mm, 0.0, 1.0), bow = sin(PI * pow(v, BOW_SKEW));
+    double shift_mm = -frame->septum_mm * bow * sqrt(fmax(bow, 0.0));
     if (frame->pull_mm > 0.0) {
         double d = (y_mm - frame->pull_y_mm) / frame->pull_width_mm;
         shift_mm += frame->pull_mm * exp(-d * d);
@@ -344,17 +351,31 @@ static void pull_place(const HeartShapeInput *in, const ChamberPlan *lv, const H
     frame->pull_mm = limit(in->suction_frac, 0.0, 1.0) * fmax(gap_mm, 0.0);
 }
 
+/* A right pump's inflow goes straight through the free wall. */
+static void right_inlet_place(const ChamberForm *form, int site, double cover_mm, HeartShape *shape) {
+    int i = 0;
+    while (i + 2 < HEART_SAMPLES && ui_heart_chamber_height(i + 1) < RIGHT_INLET_HEIGHT[site])
+        i++;
+    double low = ui_heart_chamber_height(i), high = ui_heart_chamber_height(i + 1);
+    double t = (RIGHT_INLET_HEIGHT[site] - low) / (high - low);
+    HeartPoint wall = between(form->outer[i], form->outer[i + 1], t);
+    HeartPoint out = between(form->outward[i], form->outward[i + 1], t);
+    double out_mm = RIGHT_INLET_OUTSIDE_MM + cover_mm;
+    shape->right_inlet_tip[site] = (HeartPoint){wall.x_mm - RIGHT_INLET_INSIDE_MM * out.x_mm,
+                                                wall.y_mm - RIGHT_INLET_INSIDE_MM * out.y_mm};
+    shape->right_inlet_end[site] = (HeartPoint){wall.x_mm + out_mm * out.x_mm, wall.y_mm + out_mm * out.y_mm};
+}
+
 static void label_place(const ChamberForm *form, int chamber, HeartShape *shape) {
     int i = 0;
     while (i + 2 < HEART_SAMPLES && ui_heart_chamber_height(i + 1) < LABEL_HEIGHT[chamber])
         i++;
     double low = ui_heart_chamber_height(i), high = ui_heart_chamber_height(i + 1);
     double t = (LABEL_HEIGHT[chamber] - low) / (high - low);
-    double inner_mm = form->inner[i].x_mm + t * (form->inner[i + 1].x_mm - form->inner[i].x_mm);
-    double outer_mm = form->outer[i].x_mm + t * (form->outer[i + 1].x_mm - form->outer[i].x_mm);
-    double y_mm = form->inner[i].y_mm + t * (form->inner[i + 1].y_mm - form->inner[i].y_mm);
-    shape->label[chamber] = (HeartPoint){0.5 * (inner_mm + outer_mm), y_mm};
-    shape->label_width_mm[chamber] = fabs(outer_mm - inner_mm);
+    HeartPoint inner = between(form->inner[i], form->inner[i + 1], t);
+    HeartPoint outer = between(form->outer[i], form->outer[i + 1], t);
+    shape->label[chamber] = between(inner, outer, 0.5);
+    shape->label_width_mm[chamber] = fabs(outer.x_mm - inner.x_mm);
 }
 
 void ui_heart_shape_build(const HeartShapeInput *input, HeartShape *shape) {
@@ -389,6 +410,8 @@ void ui_heart_shape_build(const HeartShapeInput *input, HeartShape *shape) {
         shape->length_mm[c] = plan[c].length_mm;
         shape->clot_mm[c] = peak_mm;
         label_place(&form, c, shape);
+        if (c == HEART_RA || c == HEART_RV)
+            right_inlet_place(&form, c == HEART_RA ? 0 : 1, shape->fluid_mm + peak_mm, shape);
         ui_heart_hull_add(&hull, &shape->wall[c]);
         ui_heart_hull_add(&hull, &shape->clot[c]);
     }

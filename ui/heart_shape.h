@@ -61,7 +61,9 @@ typedef struct HeartShape {
     double clot_mm[HEART_CHAMBER_COUNT];        /* thickness at the middle */
     HeartPoint cannula_tip, cannula_end; /* middle of the inflow's mouth; where it leaves the picture */
     double cannula_mm;                   /* its lumen */
-    HeartPoint septum, septum_straight;  /* middle of the septum now, and where shift 0 would be */
+    HeartPoint right_inlet_tip[2],
+        right_inlet_end[2];             /* the same for a right pump: in the atrium, the ventricle */
+    HeartPoint septum, septum_straight; /* middle of the septum now, and where shift 0 would be */
 } HeartShape;
 
 /* Fills *input from a view: the heart now. Missing values (NAN) become the reference or 0. */
