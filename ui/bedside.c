@@ -13,6 +13,10 @@ void ui_bedside_intend(Intents *intents, IntentKind kind, int number, double amo
     if (intents->count < INTENTS_MAX) intents->of[intents->count++] = (Intent){kind, number, amount, large};
 }
 
+bool ui_bedside_envelope(const BedsideView *view) {
+    return view->time_rate >= ENVELOPE_FROM_RATE;
+}
+
 static double second_px(const BedsideLayout *l, const BedsideView *v, int lane) {
     return v->sweep_s > 0.0 && v->time_rate < ENVELOPE_FROM_RATE ? l->trace[lane].w / v->sweep_s : 0.0;
 }
@@ -103,8 +107,14 @@ void ui_bedside_trace(DrawList *list, const Theme *theme, const BedsideLayout *l
     ui_draw_rect(list, band, 0.0, theme->panel);
     ui_draw_clip_rect(list, band);
     ui_traces_ground(list, theme, &v->lane[lane], trace, second_px(l, v, lane));
-    ui_traces_draw(list, theme, &v->lane[lane], sweep, trace, x0, x1, v->time_rate >= ENVELOPE_FROM_RATE);
+    ui_traces_draw(list, theme, &v->lane[lane], sweep, trace, x0, x1, ui_bedside_envelope(v));
     ui_draw_unclip(list);
+}
+
+void ui_bedside_ground(Ui *ui, const BedsideLayout *l) {
+    ui_draw_region(ui->list, REGION_BACK, l->screen);
+    ui_draw_rect(ui->list, l->screen, 0.0, ui->theme->window);
+    ui_draw_rect(ui->list, l->lanes, PANEL_RADIUS, ui->theme->panel);
 }
 
 void ui_bedside_draw(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intents *intents) {

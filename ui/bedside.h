@@ -8,7 +8,8 @@
 
 /* Regions that are repainted on their own. */
 typedef enum BedsideRegion {
-    REGION_TOP = 1,
+    REGION_BACK,
+    REGION_TOP,
     REGION_PUMP,
     REGION_HEART,
     REGION_GAUGES,
@@ -74,11 +75,17 @@ void ui_bedside_intend(Intents *intents, IntentKind kind, int number, double amo
    were that large. */
 BedsideLayout ui_bedside_layout(double width_px, double height_px, int lanes);
 
+/* The ground everything lies on; a region of its own, to be drawn first. */
+void ui_bedside_ground(Ui *ui, const BedsideLayout *layout);
+
 /* Draws the whole screen but the traces into ui->list and adds what the user wants to *intents. */
 void ui_bedside_draw(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);
 
 /* Takes the keys that belong to the screen as a whole (after the controls had theirs). */
 void ui_bedside_keys(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);
+
+/* Whether lanes show the band of many beats instead of a line: at high time rates. */
+bool ui_bedside_envelope(const BedsideView *view);
 
 /* Draws the ground and the trace of one lane between x0 and x1. */
 void ui_bedside_trace(DrawList *list, const Theme *theme, const BedsideLayout *layout,

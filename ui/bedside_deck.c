@@ -10,8 +10,9 @@
 enum { ID_GROUP = 20, ID_CONFIRM = 30, ID_DROP, ID_ROW = 100, IDS_PER_ROW = 5 };
 enum { PART_ROW, PART_MINUS, PART_PLUS, PART_TRACK, PART_DO };
 
-#define KNOB_PX    7.0
-#define TICK_COUNT 5
+#define KNOB_PX        7.0
+#define TICK_COUNT     5
+#define TRACK_LEAST_PX 60.0
 
 /* Columns of a row, from its left edge. */
 typedef struct RowColumns {
@@ -29,6 +30,10 @@ static RowColumns columns(const BedsideLayout *l, Rect row) {
     c.value_w = wide ? 250.0 : 190.0;
     c.track = c.value + c.value_w + 16.0;
     c.track_w = c.note - c.track - 20.0;
+    if (c.track_w < TRACK_LEAST_PX) { /* no room for a track: the value takes its place */
+        c.track_w = 0.0;
+        c.value_w = c.note - c.value - 12.0;
+    }
     return c;
 }
 
@@ -145,7 +150,7 @@ static void row_controls(Ui *ui, const DeckRow *row, int index, Rect r, const Ro
         ui_bedside_intend(intents, INTENT_STEP, index, 1.0, false);
     Rect track = {r.x + c->track - 8.0, r.y + r.h / 2.0 - 14.0, c->track_w + 16.0, 28.0};
     bool level = row->kind == DECK_LEVEL || row->kind == DECK_DOSE;
-    if (level && row->allowed && c->track_w > 60.0 && ui_widgets_area(ui, id + PART_TRACK, track)) {
+    if (level && row->allowed && c->track_w > 0.0 && ui_widgets_area(ui, id + PART_TRACK, track)) {
         double share = fmin(fmax((ui->input.x_px - r.x - c->track) / c->track_w, 0.0), 1.0);
         double value = row->low + share * (row->high - row->low);
         ui_bedside_intend(intents, INTENT_SET, index, round(value / row->step) * row->step, false);
@@ -171,7 +176,7 @@ static void draw_row(Ui *ui, const BedsideLayout *l, const BedsideView *v, int i
                          name_w, row->detail);
     if (row->kind != DECK_ACT) {
         draw_value(ui, &v->deck, row, focused, r, &c, l->wide);
-        if (row->kind != DECK_CHOICE && c.track_w > 60.0) draw_track(ui, row, r, &c);
+        if (row->kind != DECK_CHOICE && c.track_w > 0.0) draw_track(ui, row, r, &c);
     }
     ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, row->is_pending ? t->text1 : t->text3,
                      r.x + c.note + c.note_w, mid + 6.0, c.note_w, row->note);

@@ -1,19 +1,53 @@
 /* The heart panel: the picture at the left, and beside it the gauges that carry its values. */
 #include "ui/bedside.h"
+#include "ui/capsules.h"
+#include "ui/comb.h"
+#include "ui/flow_loop.h"
 #include "ui/heart.h"
+#include "ui/septum_ruler.h"
 
 #include <math.h>
 
+#define LOOP_FROM_PX 376.0 /* from this height of the panel on there is room for the flow loop */
+#define GAUGE_GAP_PX 8.0
+
+static void draw_gauges(Ui *ui, Rect rect, const HeartView *heart) {
+    bool loop = rect.h >= LOOP_FROM_PX;
+    double ruler = 68.0, comb = 62.0, rest = rect.h - ruler - comb - (loop ? 3.0 : 2.0) * GAUGE_GAP_PX;
+    double capsules = loop ? fmax(floor(0.48 * rest), 130.0) : rest;
+    Rect top = ui_rect_cut_top(&rect, capsules);
+    ui_capsules_draw(ui->list, top, heart);
+    (void)ui_rect_cut_top(&rect, GAUGE_GAP_PX);
+    ui_septum_ruler_draw(ui->list, ui_rect_cut_top(&rect, ruler), heart);
+    (void)ui_rect_cut_top(&rect, GAUGE_GAP_PX);
+    ui_comb_draw(ui->list, ui_rect_cut_top(&rect, comb), heart);
+    (void)ui_rect_cut_top(&rect, GAUGE_GAP_PX);
+    if (loop) ui_flow_loop_draw(ui->list, rect, heart);
+}
+
 void ui_bedside_heart(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
     const Theme *t = ui->theme;
-    ui_draw_region(ui->list, REGION_HEART, l->heart);
-    ui_draw_rect(ui->list, l->heart, 0.0, t->window);
-    Rect inner = ui_widgets_panel(ui, l->heart, "Heart now against reference", "dashed = reference");
-    if (!v->heart.shown) {
-        ui_draw_text(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_CENTRE, t->text2, inner.x + inner.w / 2.0,
-                     inner.y + inner.h / 2.0, "no probe on the chest");
-        return;
+    /* picture and gauges side by side: two regions, because the picture moves and the gauges mostly stand */
+    double left = floor((l->wide ? 0.5 : 0.48) * l->heart.w);
+    Rect picture = {l->heart.x, l->heart.y, left, l->heart.h};
+    Rect gauges = {l->heart.x + left, l->heart.y, l->heart.w - left, l->heart.h};
+    ui_draw_region(ui->list, REGION_HEART, picture);
+    ui_draw_rect(ui->list, picture, 0.0, t->window);
+    ui_draw_rect(ui->list, (Rect){picture.x + 40.0, picture.y, picture.w - 40.0, picture.h}, 0.0, t->panel);
+    Rect inner = ui_widgets_panel(ui, picture, "Heart now", NULL);
+    if (v->heart.shown) {
+        ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, picture.x + 124.0,
+                     picture.y + 30.0, l->wide ? "dashed: reference" : "dashed: ref.");
+        ui_heart_draw(ui->list, inner, &v->heart);
+    } else {
+        ui_draw_text(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, t->text2, inner.x, inner.y + 20.0,
+                     "no beat yet");
     }
-    Rect picture = ui_rect_cut_left(&inner, floor(0.5 * inner.w));
-    ui_heart_draw(ui->list, picture, &v->heart);
+    ui_draw_region(ui->list, REGION_GAUGES, gauges);
+    ui_draw_rect(ui->list, gauges, 0.0, t->window);
+    ui_draw_rect(ui->list, gauges, PANEL_RADIUS, t->panel);
+    ui_draw_rect(ui->list, (Rect){gauges.x, gauges.y, 40.0, gauges.h}, 0.0, t->panel);
+    if (v->heart.shown)
+        draw_gauges(ui, (Rect){gauges.x + 8.0, gauges.y + 12.0, gauges.w - PANEL_PAD - 8.0, gauges.h - 20.0},
+                    &v->heart);
 }

@@ -22,7 +22,7 @@ static void layout_lanes(BedsideLayout *l, int lanes) {
     Rect area = l->lanes;
     l->foot = ui_rect_cut_bottom(&area, foot);
     double row = floor(area.h / fmax(lanes, 1)), tile = grid(clamp(0.235 * area.w, 188.0, 320.0));
-    double label = l->wide ? 108.0 : 84.0;
+    double label = l->wide ? 108.0 : 104.0;
     for (int i = 0; i < lanes; i++) {
         Rect r = {area.x, area.y + i * row, area.w, row};
         l->tile[i] = ui_rect_inset((Rect){r.x + r.w - tile - 8.0, r.y, tile, r.h}, 0.0, 3.0);
@@ -40,14 +40,14 @@ BedsideLayout ui_bedside_layout(double width_px, double height_px, int lanes) {
     rest = ui_rect_inset(rest, margin, 0.0);
     (void)ui_rect_cut_top(&rest, l.wide ? 12.0 : 6.0);
     (void)ui_rect_cut_bottom(&rest, margin);
-    Rect side = ui_rect_cut_right(&rest, grid(clamp(0.3625 * w, 420.0, 1000.0)));
+    Rect side = ui_rect_cut_right(&rest, grid(clamp((l.wide ? 0.3625 : 0.39) * w, 400.0, 1000.0)));
     (void)ui_rect_cut_right(&rest, gap);
     double deck_h = grid(clamp(0.30 * h, 212.0, 480.0));
 
     Rect bottom = ui_rect_cut_bottom(&rest, deck_h);
     (void)ui_rect_cut_bottom(&rest, gap);
     l.lanes = rest;
-    l.keys = ui_rect_cut_left(&bottom, l.wide ? 184.0 : 132.0);
+    l.keys = ui_rect_cut_left(&bottom, l.wide ? 184.0 : 142.0);
     (void)ui_rect_cut_left(&bottom, gap);
     l.deck = bottom;
     double row = l.wide ? 54.0 : 42.0; /* a row of orders */

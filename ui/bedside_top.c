@@ -109,7 +109,7 @@ void ui_bedside_top(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intent
     double x = draw_case(ui, l, v) + (l->wide ? 16.0 : 10.0);
     x = draw_clock(ui, l, v, x, intents);
     double inset = l->wide ? 8.0 : 6.0, right = l->top.w - (l->wide ? 16.0 : 8.0);
-    Rect box = {right - (l->wide ? 210.0 : 146.0), inset, l->wide ? 210.0 : 146.0, l->top.h - 2.0 * inset};
+    Rect box = {right - (l->wide ? 210.0 : 166.0), inset, l->wide ? 210.0 : 166.0, l->top.h - 2.0 * inset};
     ui_draw_frame(ui->list, box, 8.0, ui_draw_solid(t->text2, 1.5));
     double mid = box.y + box.h / 2.0, centre = box.x + box.w / 2.0;
     ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, t->text1, centre, mid - 3.0,

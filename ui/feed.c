@@ -9,7 +9,6 @@
 #include <time.h>
 
 #define SWEEP_S         8.5   /* one sweep on the wall clock; about 25 mm/s on a desk monitor */
-#define GAP_SHARE       60    /* the gap ahead of the cursor is this part of the lane */
 #define NUMBERS_EVERY_S 0.5   /* numbers change at most twice a second */
 #define HEART_EVERY_S   0.032 /* the heart moves 30 times a second */
 #define STEP_LONGEST_S  0.25  /* a longer pause of the window does not make the night jump */
@@ -150,7 +149,7 @@ static void show_samples(Feed *feed, double tick) {
     const Trace *trace = sim_session_trace(feed->session);
     int64_t end = trace->first_tick + trace->ticks;
     double columns_per_tick = BEAT_TICK_S / feed->rate / SWEEP_S * feed->columns;
-    int gap = feed->columns / GAP_SHARE;
+    int gap = feed->columns / UI_TRACES_GAP_SHARE;
     if (feed->shown_tick < trace->first_tick) feed->shown_tick = trace->first_tick;
     while (feed->shown_tick < end && (double)feed->shown_tick < tick) {
         int64_t i = feed->shown_tick - trace->first_tick;

@@ -239,7 +239,7 @@ static void fill_pumps(Feed *feed, BedsideView *v) {
     snprintf(left->title, sizeof left->title, left->present ? "Left pump" : "No left pump");
     snprintf(right->title, sizeof right->title, "Right pump");
     for (int i = 0; i < PUMP_VALUES; i++)
-        fill_reading(feed, PUMPS[i], i == 1 ? "Flow, estimated" : NULL, &left->value[i]);
+        fill_reading(feed, PUMPS[i], i == 1 ? "Flow, est." : NULL, &left->value[i]);
     left->value[1].priority = 0; /* marked once, in its tile beside the lane */
     fill_reading(feed, DISPLAY_right_pump_rpm, "Speed", &right->value[0]);
     fill_reading(feed, DISPLAY_right_pump_flow_l_min, "Flow", &right->value[1]);
@@ -257,7 +257,8 @@ static void consider(BedsideView *v, const Reading *r) {
     ui_tiles_format(low, sizeof low, r->target_low, r->decimals);
     ui_tiles_format(high, sizeof high, r->target_high, r->decimals);
     snprintf(line.text, sizeof line.text, "%s %s", r->name, r->limit == LIMIT_LOW ? "low" : "high");
-    snprintf(line.detail, sizeof line.detail, "%.20s %.20s, wanted %.20s to %.20s", value, r->unit, low, high);
+    snprintf(line.detail, sizeof line.detail, "%.20s %.20s, wanted %.20s to %.20s", value, r->unit, low,
+             high);
     int at = v->strips;
     while (at > 0 && v->strip[at - 1].priority < line.priority)
         at--;

@@ -231,8 +231,8 @@ void ui_heart_arrow(DrawList *list, double x0, double y0, double x1, double y1, 
                     Colour border) {
     double length = hypot(x1 - x0, y1 - y0);
     if (!(length > 0.0)) return;
-    double dx = (x1 - x0) / length, dy = (y1 - y0) / length, ring = fmin(2.0 * line_px, 0.4 * length);
-    double head = fmin(4.6 * line_px, 0.62 * length), half = 0.66 * head, sx = x1 - dx * head,
+    double dx = (x1 - x0) / length, dy = (y1 - y0) / length, ring = fmin(2.0 * line_px, 0.30 * length);
+    double head = fmin(4.6 * line_px, 0.55 * length), half = 0.66 * head, sx = x1 - dx * head,
            sy = y1 - dy * head;
     for (int pass = 0; pass < 2; pass++) {
         double grow = pass == 0 ? 2.2 : 0.0;

@@ -98,12 +98,13 @@ static void draw_bar(DrawList *list, const Theme *theme, const Reading *r, Rect 
 }
 
 /* Arrow and word saying on which side of the target the value is. */
-static void draw_mark(DrawList *list, const Theme *theme, const Reading *r, double x, double y) {
+static void draw_mark(DrawList *list, const Theme *theme, const Reading *r, double x, double y,
+                      double line_px) {
     if (r->priority == 0 || (r->limit != LIMIT_LOW && r->limit != LIMIT_HIGH)) return;
     Colour colour = ui_tiles_priority(theme, r->priority);
     ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, colour, x, y,
                  r->priority >= 2 ? "!!" : "!");
-    ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, colour, x, y + 20.0,
+    ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, colour, x, y + line_px,
                  r->limit == LIMIT_LOW ? "low" : "high");
 }
 
@@ -132,7 +133,7 @@ void ui_tiles_large(DrawList *list, const Theme *theme, const Reading *r, Side s
         ui_draw_frame(list, rect, 8.0, ui_draw_solid(mark, 2.0));
     }
     bool tall = rect.h >= 90.0;
-    double size = tall ? TYPE_VALUE_L : TYPE_VALUE_M, base = rect.y + (tall ? 68.0 : 55.0);
+    double size = tall ? TYPE_VALUE_L : 34.0, base = rect.y + (tall ? 68.0 : 51.0);
     draw_head(list, theme, r, rect);
     char text[TEXT_SHORT];
     ui_tiles_format(text, sizeof text, r->value, r->decimals);
@@ -145,16 +146,16 @@ void ui_tiles_large(DrawList *list, const Theme *theme, const Reading *r, Side s
                      r->reason);
     }
     double mark_x = fmax(x + w + 30.0, rect.x + (tall ? 140.0 : 108.0));
-    draw_mark(list, theme, r, mark_x, base - (tall ? 18.0 : 12.0));
+    draw_mark(list, theme, r, mark_x, base - (tall ? 18.0 : 17.0), tall ? 20.0 : 17.0);
     double trend_x = mark_x + 28.0;
     if (isfinite(r->value))
         draw_trend(list, r,
-                   (Rect){trend_x, base - (tall ? 36.0 : 26.0), rect.x + rect.w - 14.0 - trend_x,
-                          tall ? 34.0 : 24.0},
+                   (Rect){trend_x, base - (tall ? 36.0 : 22.0), rect.x + rect.w - 14.0 - trend_x,
+                          tall ? 34.0 : 20.0},
                    theme->side[side]);
     if (r->scale_high > r->scale_low)
         draw_bar(list, theme, r,
-                 (Rect){rect.x + 8.0, rect.y + rect.h - (tall ? 16.0 : 15.0), rect.w - 20.0, 5.0});
+                 (Rect){rect.x + 8.0, rect.y + rect.h - (tall ? 16.0 : 14.0), rect.w - 20.0, 5.0});
 }
 
 void ui_tiles_medium(DrawList *list, const Theme *theme, const Reading *r, Side side, Rect rect) {
@@ -177,8 +178,8 @@ void ui_tiles_medium(DrawList *list, const Theme *theme, const Reading *r, Side 
         return;
     }
     double w = draw_number(list, FACE_DIGITS_STRONG, size, theme->text1, rect.x, base, text);
-    ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text3, rect.x + w + 8.0, base,
-                     rect.w - w - 8.0, r->unit);
+    if (w + 8.0 + ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, r->unit) <= rect.w)
+        ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text3, rect.x + w + 8.0, base, r->unit);
     if (r->priority > 0)
         ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_RIGHT, ui_tiles_priority(theme, r->priority),
                      rect.x + rect.w, rect.y + 20.0, r->limit == LIMIT_LOW ? "low" : "high");

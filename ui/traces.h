@@ -6,6 +6,8 @@
 #include "ui/theme.h"
 #include "ui/view.h"
 
+enum { UI_TRACES_GAP_SHARE = 60 }; /* the gap ahead of the cursor is this part of the lane */
+
 /* Empties a sweep and gives it `columns` columns (cut to 2..SWEEP_COLUMNS_MAX). */
 void ui_traces_reset(Sweep *sweep, int columns);
 

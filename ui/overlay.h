@@ -1,0 +1,47 @@
+/* Cards that lie over the bedside, and the list of cases before it. */
+#ifndef UI_OVERLAY_H
+#define UI_OVERLAY_H
+
+#include "sim/case.h"
+#include "ui/bedside.h"
+#include "ui/widgets.h"
+
+typedef enum OverlayKind {
+    OVERLAY_NONE,
+    OVERLAY_CAUTION,  /* what this program is not; confirmed once */
+    OVERLAY_CASES,    /* the list of cases */
+    OVERLAY_HANDOVER, /* the handover of the case */
+    OVERLAY_HELP,     /* the keys */
+    OVERLAY_MESSAGES, /* every message in full */
+    OVERLAY_ACTIONS,  /* every order */
+    OVERLAY_END,      /* how the night ended */
+    OVERLAY_PROBLEM   /* something failed */
+} OverlayKind;
+
+enum { OVERLAY_CASES_MAX = 64 };
+
+/* A case in the list; one that cannot be read keeps its place and says why. */
+typedef struct CaseEntry {
+    char path[CASE_PATH_MAX], title[CASE_LINE_MAX], theme[CASE_LINE_MAX];
+    char summary[CASE_TEXT_MAX];
+    int level;
+    double length_s;
+    bool readable;
+} CaseEntry;
+
+typedef struct OverlayView {
+    OverlayKind kind;
+    CaseEntry entry[OVERLAY_CASES_MAX]; /* OVERLAY_CASES */
+    int entries, chosen;
+    const CaseHandover *handover; /* OVERLAY_HANDOVER; not owned */
+    const char *case_title;       /* not owned */
+    char title[TEXT_LINE];        /* OVERLAY_END, OVERLAY_PROBLEM */
+    char text[TEXT_LONG], detail[TEXT_LONG];
+} OverlayView;
+
+/* Draws the card over `screen` and takes its keys. Does nothing for OVERLAY_NONE. INTENT_CLOSE: done with it;
+   INTENT_CASE: a case was chosen; INTENT_ROW: another one of the list. */
+void ui_overlay_draw(Ui *ui, Rect screen, const OverlayView *overlay, const BedsideView *view,
+                     Intents *intents);
+
+#endif

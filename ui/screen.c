@@ -1,0 +1,120 @@
+/* One frame of the bedside: draw list, traces, repainting. */
+#include "ui/screen.h"
+#include "ui/traces.h"
+
+#include <math.h>
+#include <string.h>
+
+#define BAND_BEFORE_PX 8.0 /* repainted before the old cursor: its dot and the join */
+#define BAND_AFTER_PX  8.0 /* and after the end of the gap */
+
+ErrorCode ui_screen_start(Screen *screen, Error *error) {
+    memset(screen, 0, sizeof *screen);
+    ui_draw_init(&screen->list);
+    ui_draw_init(&screen->traces);
+    FontSet fonts;
+    ErrorCode code = ui_fonts_find(&fonts, error);
+    if (code != ERROR_OK) return code;
+    screen->text = ui_text_create(&fonts, error);
+    return screen->text == NULL ? ERROR_FONT : ERROR_OK;
+}
+
+void ui_screen_free(Screen *screen) {
+    ui_draw_free(&screen->list);
+    ui_draw_free(&screen->traces);
+    ui_raster_destroy(screen->canvas);
+    ui_text_destroy(screen->text);
+    screen->canvas = NULL;
+    screen->text = NULL;
+}
+
+ErrorCode ui_screen_resize(Screen *screen, int width_px, int height_px, double scale, Error *error) {
+    Canvas *canvas = ui_raster_create(width_px, height_px, scale, screen->text, error);
+    if (canvas == NULL) return ERROR_MEMORY;
+    ui_raster_destroy(screen->canvas);
+    screen->canvas = canvas;
+    ui_raster_measure(canvas, &screen->list);
+    ui_raster_measure(canvas, &screen->traces);
+    screen->layout = ui_bedside_layout(width_px / scale, height_px / scale, LANE_COUNT);
+    screen->columns = (int)fmin(floor(screen->layout.trace[0].w * scale), SWEEP_COLUMNS_MAX);
+    ui_painter_forget(&screen->painter);
+    return ERROR_OK;
+}
+
+static void trace_band(Screen *screen, DrawList *list, const ScreenFrame *frame, int lane, double x0,
+                       double x1) {
+    Rect r = screen->layout.trace[lane];
+    x0 = fmax(x0, r.x - BAND_BEFORE_PX);
+    x1 = fmin(x1, r.x + r.w + BAND_AFTER_PX);
+    if (x1 > x0)
+        ui_bedside_trace(list, screen->ui.theme, &screen->layout, frame->view, frame->sweep[lane], lane, x0,
+                         x1);
+}
+
+static void whole_trace(Screen *screen, DrawList *list, const ScreenFrame *frame, int lane) {
+    Rect r = screen->layout.trace[lane];
+    trace_band(screen, list, frame, lane, r.x - BAND_BEFORE_PX, r.x + r.w + BAND_AFTER_PX);
+    screen->trace_at[lane] = frame->sweep[lane]->at;
+    screen->trace_cursor[lane] = frame->sweep[lane]->cursor;
+}
+
+/* The part of a lane that changed since it was painted: from the old cursor to the end of the gap ahead of
+   the new one, around the right edge where need be. */
+static void changed_trace(Screen *screen, DrawList *list, const ScreenFrame *frame, int lane) {
+    const Sweep *sweep = frame->sweep[lane];
+    Rect r = screen->layout.trace[lane];
+    int64_t moved = sweep->at - screen->trace_at[lane];
+    if (moved == 0) return;
+    if (moved < 0 || moved >= sweep->columns || screen->trace_cursor[lane] < 0) {
+        whole_trace(screen, list, frame, lane);
+        return;
+    }
+    double step = r.w / sweep->columns, gap = (sweep->columns / UI_TRACES_GAP_SHARE + 1) * step;
+    double x0 = r.x + screen->trace_cursor[lane] * step - BAND_BEFORE_PX;
+    double x1 = r.x + (screen->trace_cursor[lane] + (double)moved + 1.0) * step + gap + BAND_AFTER_PX;
+    trace_band(screen, list, frame, lane, x0, x1);
+    if (x1 > r.x + r.w) trace_band(screen, list, frame, lane, r.x - BAND_BEFORE_PX, x1 - r.w);
+    screen->trace_at[lane] = sweep->at;
+    screen->trace_cursor[lane] = sweep->cursor;
+}
+
+static void paint_traces(Screen *screen, const ScreenFrame *frame) {
+    bool filled = ui_bedside_envelope(frame->view), all = filled != screen->filled_before;
+    screen->filled_before = filled;
+    ui_draw_clear(&screen->traces);
+    for (int lane = 0; lane < frame->view->lanes; lane++) {
+        if (frame->sweep[lane] == NULL) continue;
+        if (all || ui_painter_painted(&screen->painter, REGION_LANE + lane))
+            whole_trace(screen, &screen->traces, frame, lane);
+        else
+            changed_trace(screen, &screen->traces, frame, lane);
+    }
+    ui_painter_always(&screen->painter, screen->canvas, &screen->traces);
+}
+
+void ui_screen_frame(Screen *screen, const ScreenFrame *frame, Intents *intents) {
+    Ui *ui = &screen->ui;
+    OverlayKind overlay = frame->overlay == NULL ? OVERLAY_NONE : frame->overlay->kind;
+    bool covered = overlay != OVERLAY_NONE || frame->view == NULL;
+    if (overlay != screen->overlay_before) ui_painter_forget(&screen->painter);
+    screen->overlay_before = overlay;
+    ui_widgets_begin(ui, &screen->list, ui_theme_dark(), &frame->input);
+    ui->time_s = frame->time_s;
+    ui_bedside_ground(ui, &screen->layout);
+    ui->blocked = covered;
+    if (frame->view != NULL) {
+        ui_bedside_draw(ui, &screen->layout, frame->view, intents);
+        for (int lane = 0; covered && lane < frame->view->lanes; lane++) {
+            if (frame->sweep[lane] != NULL) whole_trace(screen, &screen->list, frame, lane);
+        }
+    }
+    ui->blocked = false;
+    if (overlay != OVERLAY_NONE)
+        ui_overlay_draw(ui, screen->layout.screen, frame->overlay, frame->view, intents);
+    else if (frame->view != NULL)
+        ui_bedside_keys(ui, &screen->layout, frame->view, intents);
+    ui_widgets_end(ui);
+    ui_painter_begin(&screen->painter);
+    ui_painter_regions(&screen->painter, screen->canvas, &screen->list, covered);
+    if (!covered) paint_traces(screen, frame);
+}

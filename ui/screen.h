@@ -1,0 +1,46 @@
+/* The bedside on a canvas: keeps fonts, canvas and what is painted, so that a frame repaints only what
+   changed. Needs no display; the window copies what became dirty. */
+#ifndef UI_SCREEN_H
+#define UI_SCREEN_H
+
+#include "ui/bedside.h"
+#include "ui/overlay.h"
+#include "ui/painter.h"
+#include "ui/raster.h"
+
+typedef struct Screen {
+    Text *text;
+    Canvas *canvas;
+    DrawList list, traces;
+    Painter painter;
+    Ui ui;
+    BedsideLayout layout;
+    OverlayKind overlay_before;
+    int64_t trace_at[LANE_COUNT]; /* Sweep.at when the lane was painted last */
+    int trace_cursor[LANE_COUNT];
+    bool filled_before;
+    int columns; /* of a sweep across a lane, one per device px */
+} Screen;
+
+/* What a frame is made from. `view` NULL: no night is open, only the overlay is shown. */
+typedef struct ScreenFrame {
+    const BedsideView *view;
+    const Sweep *sweep[LANE_COUNT]; /* NULL: an empty lane */
+    const OverlayView *overlay;
+    Input input;
+    double time_s;
+} ScreenFrame;
+
+/* Finds the fonts. The caller frees with ui_screen_free, also after a failure. */
+MODEL_CHECKED ErrorCode ui_screen_start(Screen *screen, Error *error);
+void ui_screen_free(Screen *screen);
+
+/* Gives the screen a canvas of device pixels at `scale`; everything is painted again. */
+MODEL_CHECKED ErrorCode ui_screen_resize(Screen *screen, int width_px, int height_px, double scale,
+                                         Error *error);
+
+/* Draws a frame and paints what differs from the one before; screen->painter tells what is dirty. Adds what
+   the user wants to *intents. */
+void ui_screen_frame(Screen *screen, const ScreenFrame *frame, Intents *intents);
+
+#endif

@@ -1,0 +1,236 @@
+/* Window, events, presenting. */
+#include "ui/window.h"
+
+#include <SDL2/SDL.h>
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { LEAST_WIDTH = 800, LEAST_HEIGHT = 500, DIRTY_MAX = 96, FIRST_WIDTH = 1920, FIRST_HEIGHT = 1080 };
+
+#define SCALE_STEP 0.125
+
+struct Window {
+    SDL_Window *sdl;
+    bool down, fresh; /* main button held; the surface was made anew */
+    double x, y;      /* pointer in window units */
+};
+
+Window *ui_window_open(const char *title, int width_px, int height_px, bool full_screen, Error *error) {
+    /* presenting through OpenGL in software is ten times slower than copying to the window */
+    SDL_SetHint(SDL_HINT_FRAMEBUFFER_ACCELERATION, "0");
+    SDL_SetHint(SDL_HINT_VIDEO_ALLOW_SCREENSAVER, "1");
+    if (SDL_InitSubSystem(SDL_INIT_VIDEO | SDL_INIT_EVENTS) != 0) {
+        (void)model_error_set(error, ERROR_DISPLAY, "no display to open a window on (%s)", SDL_GetError());
+        model_error_allow(error, "a desktop session, or a command without a window: evenkeel run CASE");
+        return NULL;
+    }
+    Window *window = calloc(1, sizeof *window);
+    if (window == NULL) {
+        (void)model_error_set(error, ERROR_MEMORY, "no memory for the window");
+        return NULL;
+    }
+    SDL_Rect screen = {0, 0, FIRST_WIDTH, FIRST_HEIGHT};
+    (void)SDL_GetDisplayUsableBounds(0, &screen);
+    int w = width_px > 0 ? width_px : screen.w < FIRST_WIDTH ? screen.w : FIRST_WIDTH;
+    int h = height_px > 0 ? height_px : screen.h < FIRST_HEIGHT ? screen.h : FIRST_HEIGHT;
+    Uint32 flags = SDL_WINDOW_RESIZABLE | SDL_WINDOW_ALLOW_HIGHDPI;
+    if (full_screen) flags |= SDL_WINDOW_FULLSCREEN_DESKTOP;
+    window->sdl = SDL_CreateWindow(title, SDL_WINDOWPOS_CENTERED, SDL_WINDOWPOS_CENTERED, w, h, flags);
+    if (window->sdl == NULL || SDL_GetWindowSurface(window->sdl) == NULL) {
+        (void)model_error_set(error, ERROR_DISPLAY, "the window cannot be opened (%s)", SDL_GetError());
+        ui_window_close(window);
+        return NULL;
+    }
+    SDL_SetWindowMinimumSize(window->sdl, LEAST_WIDTH, LEAST_HEIGHT);
+    SDL_StartTextInput();
+    window->x = window->y = -1.0;
+    return window;
+}
+
+void ui_window_close(Window *window) {
+    if (window == NULL) return;
+    if (window->sdl != NULL) SDL_DestroyWindow(window->sdl);
+    free(window);
+    SDL_QuitSubSystem(SDL_INIT_VIDEO | SDL_INIT_EVENTS);
+}
+
+void ui_window_size(const Window *window, int *width_px, int *height_px) {
+    SDL_GetWindowSizeInPixels(window->sdl, width_px, height_px);
+}
+
+/* Device pixels per window unit. */
+static double pixel_ratio(const Window *window) {
+    int units = 0, pixels = 0, height = 0;
+    SDL_GetWindowSize(window->sdl, &units, &height);
+    SDL_GetWindowSizeInPixels(window->sdl, &pixels, &height);
+    return units > 0 ? (double)pixels / units : 1.0;
+}
+
+double ui_window_scale_guess(const Window *window) {
+    int w = 0, h = 0;
+    ui_window_size(window, &w, &h);
+    double ratio = pixel_ratio(window);
+    double guess = ratio > 1.01 ? ratio : fmin(h / (double)FIRST_HEIGHT, w / (double)FIRST_WIDTH);
+    return fmin(fmax(floor(guess / SCALE_STEP) * SCALE_STEP, 1.0), 3.0);
+}
+
+static Key key_of(const SDL_Keysym *sym) {
+    bool ctrl = (sym->mod & KMOD_CTRL) != 0;
+    if (sym->sym >= SDLK_F1 && sym->sym <= SDLK_F12) return (Key)(KEY_F1 + (sym->sym - SDLK_F1));
+    switch (sym->sym) {
+    case SDLK_UP:
+        return KEY_UP;
+    case SDLK_DOWN:
+        return KEY_DOWN;
+    case SDLK_LEFT:
+        return KEY_LEFT;
+    case SDLK_RIGHT:
+        return KEY_RIGHT;
+    case SDLK_RETURN:
+    case SDLK_KP_ENTER:
+        return KEY_ENTER;
+    case SDLK_ESCAPE:
+        return KEY_ESCAPE;
+    case SDLK_TAB:
+        return KEY_TAB;
+    case SDLK_BACKSPACE:
+        return KEY_BACKSPACE;
+    case SDLK_HOME:
+        return KEY_HOME;
+    case SDLK_END:
+        return KEY_END;
+    case SDLK_PAGEUP:
+        return KEY_PAGE_UP;
+    case SDLK_PAGEDOWN:
+        return KEY_PAGE_DOWN;
+    case SDLK_PLUS:
+    case SDLK_EQUALS:
+    case SDLK_KP_PLUS:
+        return ctrl ? KEY_ZOOM_IN : KEY_NONE;
+    case SDLK_MINUS:
+    case SDLK_KP_MINUS:
+        return ctrl ? KEY_ZOOM_OUT : KEY_NONE;
+    case SDLK_0:
+    case SDLK_KP_0:
+        return ctrl ? KEY_ZOOM_RESET : KEY_NONE;
+    default:
+        return KEY_NONE;
+    }
+}
+
+static void add_key(Input *input, KeyPress press) {
+    if (input->keys < INPUT_KEYS_MAX) input->key[input->keys++] = press;
+}
+
+/* The characters of a text event. */
+static void add_text(Input *input, const char *utf8) {
+    const unsigned char *p = (const unsigned char *)utf8;
+    while (*p != 0) {
+        uint32_t c = *p++;
+        int more = c >= 0xF0 ? 3 : c >= 0xE0 ? 2 : c >= 0xC0 ? 1 : 0;
+        c = more == 3 ? c & 0x07 : more == 2 ? c & 0x0F : more == 1 ? c & 0x1F : c;
+        for (; more > 0 && *p != 0; more--)
+            c = c << 6 | (*p++ & 0x3F);
+        add_key(input, (KeyPress){KEY_CHARACTER, false, c});
+    }
+}
+
+static void take_event(Window *window, const SDL_Event *event, Input *input) {
+    switch (event->type) {
+    case SDL_QUIT:
+        input->quit = true;
+        break;
+    case SDL_WINDOWEVENT:
+        if (event->window.event == SDL_WINDOWEVENT_SIZE_CHANGED) input->resized = true;
+        if (event->window.event == SDL_WINDOWEVENT_EXPOSED) input->exposed = true;
+        if (event->window.event == SDL_WINDOWEVENT_LEAVE) window->x = window->y = -1.0;
+        break;
+    case SDL_MOUSEMOTION:
+        window->x = event->motion.x;
+        window->y = event->motion.y;
+        break;
+    case SDL_MOUSEBUTTONDOWN:
+    case SDL_MOUSEBUTTONUP:
+        if (event->button.button != SDL_BUTTON_LEFT) break;
+        window->x = event->button.x;
+        window->y = event->button.y;
+        window->down = event->type == SDL_MOUSEBUTTONDOWN;
+        if (window->down)
+            input->pressed = true;
+        else
+            input->released = true;
+        break;
+    case SDL_MOUSEWHEEL:
+        input->wheel += event->wheel.y;
+        break;
+    case SDL_KEYDOWN: {
+        Key key = key_of(&event->key.keysym);
+        if (key != KEY_NONE) add_key(input, (KeyPress){key, (event->key.keysym.mod & KMOD_SHIFT) != 0, 0});
+        break;
+    }
+    case SDL_TEXTINPUT:
+        if ((SDL_GetModState() & (KMOD_CTRL | KMOD_ALT)) == 0) add_text(input, event->text.text);
+        break;
+    default:
+        break;
+    }
+}
+
+void ui_window_input(Window *window, double wait_s, double scale, Input *input) {
+    SDL_Event event;
+    memset(input, 0, sizeof *input);
+    int wait_ms = (int)floor(wait_s * 1000.0);
+    if (wait_ms > 0 && SDL_WaitEventTimeout(&event, wait_ms) != 0) take_event(window, &event, input);
+    /* a click ends the frame's input, so that two clicks never become one */
+    while (!input->released && SDL_PollEvent(&event) != 0)
+        take_event(window, &event, input);
+    double ratio = pixel_ratio(window) / scale;
+    input->x_px = window->x < 0.0 ? -1.0 : window->x * ratio;
+    input->y_px = window->y < 0.0 ? -1.0 : window->y * ratio;
+    input->down = window->down;
+}
+
+/* A rectangle of design px in whole device pixels inside the window. */
+static SDL_Rect device_rect(Rect r, double scale, int width, int height) {
+    int x0 = (int)fmax(floor(r.x * scale), 0.0), y0 = (int)fmax(floor(r.y * scale), 0.0);
+    int x1 = (int)fmin(ceil((r.x + r.w) * scale), width), y1 = (int)fmin(ceil((r.y + r.h) * scale), height);
+    return (SDL_Rect){x0, y0, x1 > x0 ? x1 - x0 : 0, y1 > y0 ? y1 - y0 : 0};
+}
+
+void ui_window_present(Window *window, Canvas *canvas, const Rect *dirty, int count, bool all) {
+    SDL_Surface *surface = SDL_GetWindowSurface(window->sdl);
+    if (surface == NULL || (count == 0 && !all)) return;
+    int width = ui_raster_width(canvas), height = ui_raster_height(canvas);
+    SDL_Surface *picture = SDL_CreateRGBSurfaceWithFormatFrom(
+        ui_raster_pixels(canvas), width, height, 32, ui_raster_stride(canvas) * 4, SDL_PIXELFORMAT_RGB888);
+    if (picture == NULL) return;
+    SDL_SetSurfaceBlendMode(picture, SDL_BLENDMODE_NONE);
+    SDL_Rect rects[DIRTY_MAX];
+    int n = 0;
+    Rect whole = {0.0, 0.0, width / ui_raster_scale(canvas), height / ui_raster_scale(canvas)};
+    if (all || count > DIRTY_MAX) {
+        dirty = &whole;
+        count = 1;
+    }
+    for (int i = 0; i < count; i++) {
+        SDL_Rect r = device_rect(dirty[i], ui_raster_scale(canvas), width < surface->w ? width : surface->w,
+                                 height < surface->h ? height : surface->h);
+        if (r.w == 0 || r.h == 0) continue;
+        SDL_Rect to = r;
+        SDL_BlitSurface(picture, &r, surface, &to);
+        rects[n++] = r;
+    }
+    SDL_FreeSurface(picture);
+    if (n > 0) SDL_UpdateWindowSurfaceRects(window->sdl, rects, n);
+}
+
+void ui_window_toggle_full_screen(Window *window) {
+    bool full = (SDL_GetWindowFlags(window->sdl) & SDL_WINDOW_FULLSCREEN_DESKTOP) != 0;
+    SDL_SetWindowFullscreen(window->sdl, full ? 0 : SDL_WINDOW_FULLSCREEN_DESKTOP);
+}
+
+void ui_window_title(Window *window, const char *title) {
+    SDL_SetWindowTitle(window->sdl, title);
+}

@@ -1,0 +1,33 @@
+/* The window and what the user does to it. The only part that knows SDL's video and events. */
+#ifndef UI_WINDOW_H
+#define UI_WINDOW_H
+
+#include "model/error.h"
+#include "ui/draw.h"
+#include "ui/input.h"
+#include "ui/raster.h"
+
+typedef struct Window Window;
+
+/* Opens a window; width and height 0: fitted to the screen. ERROR_DISPLAY and NULL if there is no display.
+   The caller destroys it. */
+Window *ui_window_open(const char *title, int width_px, int height_px, bool full_screen, Error *error);
+/* Accepts NULL. */
+void ui_window_close(Window *window);
+
+/* Size in device pixels, and device pixels per unit of the pointer's coordinates. */
+void ui_window_size(const Window *window, int *width_px, int *height_px);
+/* A first guess of the interface's scale: from the pixel ratio, else from the height of the window. */
+double ui_window_scale_guess(const Window *window);
+
+/* Waits up to `wait_s` for something to happen, then fills *input with all that did. `scale`: device px per
+ * design px. */
+void ui_window_input(Window *window, double wait_s, double scale, Input *input);
+
+/* Copies the given parts of the canvas (design px) to the window; `count` 0 with `all` copies everything. */
+void ui_window_present(Window *window, Canvas *canvas, const Rect *dirty, int count, bool all);
+
+void ui_window_toggle_full_screen(Window *window);
+void ui_window_title(Window *window, const char *title);
+
+#endif
