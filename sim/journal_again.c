@@ -87,6 +87,33 @@ static ErrorCode open_session(const char *path, const JournalNightRow *night, Se
     return code;
 }
 
+static ErrorCode recall_act(void *context, const JournalActRow *row, Error *error) {
+    (void)error;
+    sim_records_log(context, row->time_s, (LogKind)row->kind, row->sender, row->text);
+    return ERROR_OK;
+}
+
+static ErrorCode recall_observation(void *context, const JournalObservationRow *row, Error *error) {
+    (void)error;
+    Display display = {.value = {0}};
+    if (row->shown_count != DISPLAY_COUNT) return ERROR_OK;
+    memcpy(display.value, row->shown, sizeof display.value);
+    for (int i = 0; i < DISPLAY_COUNT; i++)
+        display.valid[i] = !isnan(display.value[i]);
+    sim_records_show(context, row->time_s, &display);
+    return ERROR_OK;
+}
+
+/* Gives a session back its log and its trends; restoring the state cuts them to its moment. */
+static ErrorCode recall_records(JournalStore *store, Session *session, Error *error) {
+    Records *records = sim_session_records(session);
+    sim_records_rewind(records, 0, 0);
+    ErrorCode code = sim_journal_store_each_act(store, 0, recall_act, records, error);
+    if (code == ERROR_OK)
+        code = sim_journal_store_each_observation(store, recall_observation, records, error);
+    return code;
+}
+
 typedef struct Restoring {
     const char *path;
     Session *session;
@@ -133,6 +160,8 @@ static ErrorCode resume_into(Journal *journal, Session **session, Error *error) 
     int64_t acts = 0;
     ErrorCode code = open_session(journal->path, sim_journal_store_night(journal->store), session, error);
     if (code == ERROR_OK) code = sim_journal_store_extent(journal->store, &acts, &reached_s, error);
+    if (code != ERROR_OK) return code;
+    code = recall_records(journal->store, *session, error);
     if (code != ERROR_OK) return code;
     Restoring restoring = {.path = journal->path, .session = *session, .state = &journal->state};
     code = sim_journal_store_last_snapshot(journal->store, restore_snapshot, &restoring, error);

@@ -350,6 +350,10 @@ double sim_session_history_value(const Session *session, DisplayId id, int64_t i
     return sim_records_history_value(session->records, id, i);
 }
 
+Records *sim_session_records(Session *session) {
+    return session->records;
+}
+
 void sim_session_save(const Session *session, SessionState *state) {
     *state = session->state;
     model_patient_save(session->patient, &state->patient);

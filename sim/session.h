@@ -102,6 +102,9 @@ int64_t sim_session_history_count(const Session *session);
 int64_t sim_session_history_first(const Session *session);
 double sim_session_history_value(const Session *session, DisplayId id, int64_t i);
 
+/* The records themselves, to be filled again from a recorded night before a state of it is restored. */
+Records *sim_session_records(Session *session);
+
 /* Copies the state out, or takes one over from the same case and build; on failure the session is unchanged.
    The last beat and trace are empty after a restore, until the next beat. */
 void sim_session_save(const Session *session, SessionState *state);

@@ -156,6 +156,8 @@ START_TEST(journal_crashed_night_resumes_to_the_same_state) {
 
     Session *whole = open_session(&options);
     play_night(whole, NULL, 200);
+    double map_at_30_s = sim_session_history_value(whole, DISPLAY_art_mean_mmhg, 3);
+    ck_assert(isfinite(map_at_30_s));
     uint64_t expected = sim_session_hash(whole);
     sim_session_close(whole);
 
@@ -174,6 +176,10 @@ START_TEST(journal_crashed_night_resumes_to_the_same_state) {
     ck_assert(sim_session_time_s(resumed) > 84.0);
     ck_assert_int_eq(sim_journal_order_count(again), 2);
     ck_assert_str_eq(sim_journal_plan(again), "5min speed 9000\n");
+    /* the screen has its log and trends again */
+    ck_assert_ptr_nonnull(sim_session_log_entry(resumed, 0));
+    ck_assert_int_ge(sim_session_history_count(resumed), 9);
+    ck_assert_double_eq_tol(sim_session_history_value(resumed, DISPLAY_art_mean_mmhg, 3), map_at_30_s, 1e-9);
     play(resumed, again, 200);
     ck_assert_uint_eq(sim_session_hash(resumed), expected);
     ck_assert_int_eq(sim_journal_close(again, resumed, true, &error), ERROR_OK);
