@@ -71,6 +71,7 @@ static const Override DILATED_FAILURE[] = {
     SET(dobutamine_svr_x, 1.3),
     SET(epinephrine_hr_x, 0.4),
     SET(epinephrine_svr_x, 1.0),
+    SET(milrinone_response_lv_frac, 0.9),
 };
 
 static const Override SUPPORTED[] = {
