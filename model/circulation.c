@@ -15,9 +15,27 @@
 static const double START_MMHG[VESSEL_COUNT] = {85, 85, 7, 6, 4, 15, 14, 9};
 static const double START_CHAMBER_ML[CHAMBER_COUNT] = {120, 130, 55, 55};
 #define START_VEIN_LEAST       0.5 /* share of unstressed volume that veins hold at least before all is scaled */
+#define FOLLOW_ML_S            50.0
 #define START_SQUEEZE_MMHG     5.0 /* pericardial pressure that a start may have */
 #define START_SCALE_LEAST_MMHG 0.01
 #define START_ROOM_LEAST       0.15
+
+/* What the parameters say lies around the heart: clots by chamber, then free fluid. */
+static void collections(const Parameters *p, double *ml) {
+    ml[CHAMBER_LV] = p->clot_lv_ml;
+    ml[CHAMBER_RV] = p->clot_rv_ml;
+    ml[CHAMBER_LA] = p->clot_la_ml;
+    ml[CHAMBER_RA] = p->clot_ra_ml;
+    ml[CIRCULATION_CLOT_SITES] = p->pericardial_free_ml;
+}
+
+void model_circulation_follow(CirculationState *state, const Parameters *parameters, double dt_s) {
+    double aim_ml[CIRCULATION_CLOT_SITES + 1];
+    collections(parameters, aim_ml);
+    const double most_ml = FOLLOW_ML_S * dt_s;
+    for (int i = 0; i <= CIRCULATION_CLOT_SITES; i++)
+        state->placed_ml[i] += fmin(fmax(aim_ml[i] - state->placed_ml[i], -most_ml), most_ml);
+}
 
 /* Share of the usual chamber volumes that the pericardium leaves room for at a moderate pressure. */
 static double start_room(const Parameters *p) {
@@ -34,6 +52,7 @@ static double start_room(const Parameters *p) {
 
 void model_circulation_start(CirculationState *state, const Parameters *parameters) {
     memset(state, 0, sizeof *state);
+    collections(parameters, state->placed_ml);
     double *y = state->y;
     const Effects none = model_effects_none();
     const VesselConstants vessels = model_vessels_constants(parameters, &none);
@@ -80,8 +99,12 @@ void model_circulation_prepare(CirculationConstants *constants, const Parameters
                                                parameters->atrium_fall_s, parameters->atrium_fall_n);
     constants->timing = *timing;
     constants->lung = model_lung_constants(parameters, state->breath_frac);
+    double clot_ml[CIRCULATION_CLOT_SITES];
+    for (int i = 0; i < CIRCULATION_CLOT_SITES; i++)
+        clot_ml[i] = state->placed_ml[i] + state->clot_ml[i];
     constants->heart =
-        model_heart_constants(parameters, effects, timing->ventricular_ees_x, state->free_ml, state->clot_ml);
+        model_heart_constants(parameters, effects, timing->ventricular_ees_x,
+                              state->placed_ml[CIRCULATION_CLOT_SITES] + state->free_ml, clot_ml);
     for (int i = 0; i < VALVE_COUNT; i++)
         constants->valve[i] = model_valves_constants(parameters, (ValveId)i);
     constants->vessels = model_vessels_constants(parameters, effects);

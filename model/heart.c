@@ -40,13 +40,12 @@ HeartConstants model_heart_constants(const Parameters *p, const Effects *effects
         .pericardium_lambda = p->pericardium_lambda_per_ml,
         .pericardium_v0 = p->pericardium_v0_ml,
         .pericardium_rest = exp(-p->pericardium_lambda_per_ml * p->pericardium_v0_ml),
-        .clot_ml = {p->clot_lv_ml + clot_ml[CHAMBER_LV], p->clot_rv_ml + clot_ml[CHAMBER_RV],
-                    p->clot_la_ml + clot_ml[CHAMBER_LA], p->clot_ra_ml + clot_ml[CHAMBER_RA]},
+        .clot_ml = {clot_ml[CHAMBER_LV], clot_ml[CHAMBER_RV], clot_ml[CHAMBER_LA], clot_ml[CHAMBER_RA]},
         .clot_room_ml = {p->clot_room_lv_ml, p->clot_room_rv_ml, p->clot_room_la_ml, p->clot_room_ra_ml},
         .clot_elastance = p->clot_elastance_mmhg_ml * (1.0 - p->chest_open),
         .clot_width = p->clot_width_ml,
     };
-    heart.collection_ml = p->pericardial_free_ml + free_ml;
+    heart.collection_ml = free_ml;
     for (int i = 0; i < CHAMBER_COUNT; i++)
         heart.collection_ml += heart.clot_ml[i];
     return heart;

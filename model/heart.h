@@ -53,8 +53,8 @@ typedef struct HeartSlopes {
     double septum_law;           /* of the septal pressure law by septal volume */
 } HeartSlopes;
 
-/* Constants of one beat; `ees_x` is the rhythm's strength, `collection_ml` free fluid bled so far,
-   `clot_ml`[CHAMBER_COUNT] clots bled so far. */
+/* Constants of one beat; `ees_x` is the rhythm's strength, `free_ml` the free fluid and
+   `clot_ml`[CHAMBER_COUNT] the clots around the heart. */
 HeartConstants model_heart_constants(const Parameters *parameters, const Effects *effects, double ees_x,
                                      double free_ml, const double *clot_ml);
 

@@ -115,6 +115,7 @@ static ErrorCode play_beat(Patient *patient, bool frozen, Beat *beat, BeatMeans 
         circulation->right_krpm = model_pump_krpm(&constants->right, circulation->right_krpm, length_s);
     const MeasureInput input = {parameters, constants, &start, y_start};
     model_measure_beat(&input, circulation, beat, means);
+    model_circulation_follow(circulation, parameters, length_s);
     circulation->breath_frac = model_lung_breath_frac(&constants->lung, length_s);
     state->tick += beat->ticks;
 
