@@ -215,6 +215,7 @@ static ErrorCode check_state(const State *state, Error *error) {
                  r->rr_reference_s > 0;
     for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++)
         sound = sound && isfinite(numbers[i]);
+    sound = sound && model_slow_is_sound(&state->slow);
     if (!sound) return model_error_set(error, ERROR_FORMAT, "a snapshot holds values no patient can have");
     const ErrorCode code = model_circulation_check(c->y, (double)state->tick * BEAT_TICK_S, error);
     return code == ERROR_OK ? ERROR_OK : (error ? (error->code = ERROR_FORMAT) : ERROR_FORMAT);
