@@ -246,6 +246,8 @@ static int system_rates(realtype t, N_Vector y, N_Vector rates, void *user) {
     for (int i = 0; i < VARIABLE_BLOOD_COUNT; i++)
         if (!(state[i] > VOLUME_LOST_ML)) return 1;
     model_circulation_rates(solver->constants, drive_at(solver, t), state, rate);
+    for (int i = VARIABLE_COUNT; i < VECTOR_LENGTH; i++)
+        rate[i] = 0; /* the library's vectors come unset; what fills them up must not reach the norms */
     for (int i = 0; i < VARIABLE_COUNT; i++)
         sum += fabs(rate[i]);
     return isfinite(sum) ? 0 : 1;
