@@ -273,8 +273,7 @@ ErrorCode sim_orders_parse(const char *text, const OrderLimits *limits, Order *o
     code = find_order(&words, &read.id, error);
     if (code != ERROR_OK) return code;
     OrderKind kind = sim_orders_row(read.id)->kind;
-    if (verb[0] != '\0' && kind != ORDER_KIND_FLUID &&
-        !(strcmp(verb, "stop") == 0 && kind != ORDER_KIND_ACTION)) {
+    if (verb[0] != '\0' && kind != ORDER_KIND_FLUID && strcmp(verb, "stop") != 0) {
         model_error_set(error, ERROR_SYNTAX, "%s cannot be given as \"%s\"", sim_orders_row(read.id)->key,
                         verb);
         model_error_allow(error, "crystalloid, colloid, red_cells, plasma");
