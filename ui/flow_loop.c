@@ -11,6 +11,7 @@ static const double FULL_L_MIN = 8.0;   /* flow that fills the ribbon's height *
 static const double SHOWN_L_MIN = 0.05; /* a smaller flow is not drawn */
 static const double STEADY_L_MIN = 0.1; /* a smaller difference: the lungs stay as they are */
 static const double HEADING_PX = 26.0, NAMES_PX = 22.0, NUMBERS_PX = 20.0, LEAKS_PX = 56.0;
+static const double LEAKS_FROM_PX = 156.0, NAMES_FROM_PX = 130.0, NUMBERS_FROM_PX = 100.0;
 static const double NODE_PX = 26.0, RIBBON_MAX_PX = 64.0, RIBBON_MIN_PX = 30.0, FULL_NAMES_PX = 440.0;
 static const double CHEVRON_PX_PER_S = 14.0, CHEVRON_STEP_PX = 26.0;
 
@@ -163,13 +164,35 @@ static void numbers(DrawList *list, const Loop *loop, const HeartView *view, dou
     ui_draw_text(list, FACE_DIGITS, TYPE_NOTE, ALIGN_CENTRE, loop->theme->text1, loop->x[LUNGS], under, text);
 }
 
+/* The three leaks under their chambers, with their values, down to `bottom`. */
+static void leaks(DrawList *list, const Loop *loop, const HeartView *view, double bottom, Colour venous,
+                  Colour arterial) {
+    double y = loop->y + 0.5 * loop->height + 4.0, half = 0.5 * NODE_PX + 7.0;
+    double right = loop->x[RIGHT_HEART], left = loop->x[LEFT_HEART], root = left + half + 16.0,
+           arteries = loop->x[ARTERIES] - 2.0;
+    double widest = ribbon_px(
+        loop, fmax(view->tricuspid_leak_l_min, fmax(view->mitral_leak_l_min, view->aortic_leak_l_min)));
+    double depth = fmax(fmin(bottom - y - 20.0 - 0.5 * widest, 28.0), 8.0);
+    leak(list, loop, right - half, right + half, y, depth, view->tricuspid_leak_l_min, venous);
+    leak(list, loop, left - half, left + half, y, depth, view->mitral_leak_l_min, arterial);
+    leak(list, loop, root, arteries, y, depth, view->aortic_leak_l_min, loop->theme->side[SIDE_LEFT]);
+    double text_y = fmin(y + depth + 0.5 * widest + 17.0, bottom - 3.0);
+    leak_text(list, loop, right, text_y, view->tricuspid_leak_l_min);
+    leak_text(list, loop, left, text_y, view->mitral_leak_l_min);
+    leak_text(list, loop, 0.5 * (root + arteries), text_y, view->aortic_leak_l_min);
+}
+
 void ui_flow_loop_draw(DrawList *list, Rect rect, const HeartView *view) {
     if (!view->shown) return;
     Loop loop = {.theme = ui_theme_dark()};
     const Theme *theme = loop.theme;
-    double room = rect.h - HEADING_PX - NAMES_PX - NUMBERS_PX - LEAKS_PX - 8.0;
+    /* what does not fit is left out: first the leaks, then the names, then the numbers */
+    bool with_leaks = rect.h >= LEAKS_FROM_PX, with_names = rect.h >= NAMES_FROM_PX,
+         with_numbers = rect.h >= NUMBERS_FROM_PX;
+    double above = HEADING_PX + (with_names ? NAMES_PX : 0.0) + (with_numbers ? NUMBERS_PX : 0.0) + 4.0;
+    double room = rect.h - above - (with_leaks ? LEAKS_PX : with_numbers ? NUMBERS_PX : 0.0) - 8.0;
     loop.height = fmin(fmax(room, RIBBON_MIN_PX), RIBBON_MAX_PX);
-    loop.y = rect.y + HEADING_PX + NAMES_PX + NUMBERS_PX + 4.0 + 0.5 * loop.height;
+    loop.y = rect.y + above + 0.5 * loop.height;
     for (int i = 0; i < NODE_COUNT; i++)
         loop.x[i] = rect.x + 0.5 * NODE_PX + i * (rect.w - NODE_PX) / (NODE_COUNT - 1);
     bool still = view->reduced_motion || view->frozen;
@@ -181,21 +204,13 @@ void ui_flow_loop_draw(DrawList *list, Rect rect, const HeartView *view) {
     if (rect.w >= FULL_NAMES_PX)
         ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, theme->text3, rect.x + rect.w, rect.y + 16.0,
                      "width = flow");
-    names(list, &loop, rect, rect.y + HEADING_PX + 15.0);
+    if (with_names) names(list, &loop, rect, rect.y + HEADING_PX + 15.0);
 
     Colour venous = ui_colour_mix(theme->side[SIDE_RIGHT], theme->blood_right, 0.45);
     Colour arterial = ui_colour_mix(theme->side[SIDE_LEFT], theme->blood_left, 0.40);
-    double left_l_min = view->pump_l_min + view->native_l_min, leaks_y = loop.y + 0.5 * loop.height + 4.0;
+    double left_l_min = view->pump_l_min + view->native_l_min;
     double right = ribbon_px(&loop, view->right_l_min), left = ribbon_px(&loop, left_l_min);
-    double widest = ribbon_px(
-        &loop, fmax(view->tricuspid_leak_l_min, fmax(view->mitral_leak_l_min, view->aortic_leak_l_min)));
-    double depth = fmin(rect.y + rect.h - leaks_y - 20.0 - 0.5 * widest, 28.0), half = 0.5 * NODE_PX + 7.0;
-    leak(list, &loop, loop.x[RIGHT_HEART] - half, loop.x[RIGHT_HEART] + half, leaks_y, depth,
-         view->tricuspid_leak_l_min, venous);
-    leak(list, &loop, loop.x[LEFT_HEART] - half, loop.x[LEFT_HEART] + half, leaks_y, depth,
-         view->mitral_leak_l_min, arterial);
-    leak(list, &loop, loop.x[LEFT_HEART] + half + 16.0, loop.x[ARTERIES] - 2.0, leaks_y, depth,
-         view->aortic_leak_l_min, theme->side[SIDE_LEFT]);
+    if (with_leaks) leaks(list, &loop, view, rect.y + rect.h, venous, arterial);
     ribbon(list, &loop, VEINS, loop.y, right, loop.y, right, view->right_l_min < 0.0, venous);
     if (view->right_pump.present) {
         double pump_l_min = view->right_pump.mean_l_min;
@@ -209,10 +224,5 @@ void ui_flow_loop_draw(DrawList *list, Rect rect, const HeartView *view) {
     twin_ribbons(list, &loop, LEFT_HEART, view->pump_l_min, view->native_l_min, theme->side[SIDE_LEFT]);
     nodes(list, &loop);
     lung_sign(list, &loop, view->lungs_l_min);
-    numbers(list, &loop, view, left_l_min);
-    double text_y = fmin(leaks_y + depth + 0.5 * widest + 17.0, rect.y + rect.h - 3.0);
-    leak_text(list, &loop, loop.x[RIGHT_HEART], text_y, view->tricuspid_leak_l_min);
-    leak_text(list, &loop, loop.x[LEFT_HEART], text_y, view->mitral_leak_l_min);
-    leak_text(list, &loop, 0.5 * (loop.x[LEFT_HEART] + half + 16.0 + loop.x[ARTERIES]), text_y,
-              view->aortic_leak_l_min);
+    if (with_numbers) numbers(list, &loop, view, left_l_min);
 }

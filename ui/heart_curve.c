@@ -3,18 +3,32 @@
 
 #include <math.h>
 
-/* Catmull-Rom: the tangent at a knot is half the chord of its neighbours, a third of it per control point. */
-static const double TANGENT = 1.0 / 6.0;
+static const double LEAST_MM = 1e-9; /* knots closer than this count as one */
 
 static void put(HeartCurve *curve, double x_mm, double y_mm) {
     if (curve->count < HEART_CURVE_POINTS) curve->point[curve->count++] = (HeartPoint){x_mm, y_mm};
 }
 
+/* Direction of the curve at `at`, of length 1 or less: the chords to both neighbours, the nearer counting
+   more, so that knots at uneven distances make no corner. */
+static HeartPoint tangent(HeartPoint before, HeartPoint at, HeartPoint after) {
+    double ax = at.x_mm - before.x_mm, ay = at.y_mm - before.y_mm, bx = after.x_mm - at.x_mm,
+           by = after.y_mm - at.y_mm;
+    double a = sqrt(ax * ax + ay * ay), b = sqrt(bx * bx + by * by), sum = a + b;
+    if (sum < LEAST_MM) return (HeartPoint){0.0, 0.0};
+    double wa = a > LEAST_MM ? b / (a * sum) : 0.0, wb = b > LEAST_MM ? a / (b * sum) : 0.0;
+    if (a <= LEAST_MM) wb = 1.0 / b;
+    if (b <= LEAST_MM) wa = 1.0 / a;
+    return (HeartPoint){wa * ax + wb * bx, wa * ay + wb * by};
+}
+
 static void put_segment(HeartCurve *curve, HeartPoint before, HeartPoint from, HeartPoint to,
                         HeartPoint after) {
     if (curve->count + 3 > HEART_CURVE_POINTS) return;
-    put(curve, from.x_mm + TANGENT * (to.x_mm - before.x_mm), from.y_mm + TANGENT * (to.y_mm - before.y_mm));
-    put(curve, to.x_mm - TANGENT * (after.x_mm - from.x_mm), to.y_mm - TANGENT * (after.y_mm - from.y_mm));
+    HeartPoint t0 = tangent(before, from, to), t1 = tangent(from, to, after);
+    double dx = to.x_mm - from.x_mm, dy = to.y_mm - from.y_mm, third = sqrt(dx * dx + dy * dy) / 3.0;
+    put(curve, from.x_mm + third * t0.x_mm, from.y_mm + third * t0.y_mm);
+    put(curve, to.x_mm - third * t1.x_mm, to.y_mm - third * t1.y_mm);
     put(curve, to.x_mm, to.y_mm);
 }
 

@@ -7,7 +7,7 @@
 #include <math.h>
 #include <stdio.h>
 
-static const double END_MM = 10.0, TICK_MM = 2.5;
+static const double END_MM = 15.0, TICK_MM = 2.5, LABEL_MM = 10.0;
 static const double STEADY_MM = 0.5; /* a smaller shift is none */
 static const double NAME_PX = 34.0;  /* for RV and LV at the ends */
 
@@ -46,16 +46,16 @@ static void draw_scale(DrawList *list, const Line *line, const HeartView *view, 
     }
     ui_draw_line(list, line->x0, line->y, line->x1, line->y, ui_draw_solid(theme->edge, 1.5));
     for (double mm = -END_MM; mm <= END_MM; mm += TICK_MM) {
-        double x = place(line, mm), half = fabs(fmod(mm, END_MM)) < 0.5 * TICK_MM ? 8.0 : 4.0;
+        double x = place(line, mm), half = fabs(fmod(mm, LABEL_MM)) < 0.5 * TICK_MM ? 8.0 : 4.0;
         StrokeStyle style = ui_draw_solid(theme->edge, 1.5);
         style.flat = true;
         ui_draw_line(list, x, line->y - half, x, line->y + half, style);
     }
     double y = line->y + 25.0;
-    ui_draw_text(list, FACE_DIGITS, TYPE_NOTE, ALIGN_CENTRE, theme->text3, line->x0, y, "10");
+    ui_draw_text(list, FACE_DIGITS, TYPE_NOTE, ALIGN_CENTRE, theme->text3, place(line, LABEL_MM), y, "10");
     ui_draw_text(list, FACE_DIGITS, TYPE_NOTE, ALIGN_CENTRE, theme->text3, 0.5 * (line->x0 + line->x1), y,
                  "0");
-    ui_draw_text(list, FACE_DIGITS, TYPE_NOTE, ALIGN_CENTRE, theme->text3, line->x1, y, "10");
+    ui_draw_text(list, FACE_DIGITS, TYPE_NOTE, ALIGN_CENTRE, theme->text3, place(line, -LABEL_MM), y, "10");
     double name_y = line->y + 0.36 * TYPE_NOTE;
     ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_RIGHT, theme->side[SIDE_RIGHT], line->x0 - 10.0,
                  name_y, "RV");
