@@ -26,7 +26,7 @@ static RowColumns columns(const BedsideLayout *l, Rect row) {
     c.minus = c.plus - c.button_w - 10.0;
     c.note_w = wide ? 128.0 : 92.0;
     c.note = c.minus - c.note_w - 12.0;
-    c.value = wide ? 0.225 * row.w : 0.25 * row.w;
+    c.value = (wide ? 0.225 : 0.29) * row.w;
     c.value_w = wide ? 250.0 : 190.0;
     c.track = c.value + c.value_w + 16.0;
     c.track_w = c.note - c.track - 20.0;
@@ -219,6 +219,21 @@ static void draw_head(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inte
                          problem ? t->alarm_medium : t->text3, right, d.y + 30.0, right - left, hint);
 }
 
+/* Under a short list there is room for what to mind with the row that has the focus. */
+static void draw_notes(Ui *ui, const DeckView *deck, Rect room) {
+    const Theme *t = ui->theme;
+    if (deck->rows == 0) {
+        ui_draw_text(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, t->text3, room.x, room.y + 24.0,
+                     "nothing to order here in this case");
+        return;
+    }
+    const DeckRow *row = &deck->row[deck->focus_row];
+    if (room.h < 60.0 || row->caution[0] == '\0') return;
+    ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, t->text2, room.x, room.y + 30.0, "Mind");
+    (void)ui_draw_text_wrap(ui->list, FACE_WORDS, TYPE_NOTE, t->text2, room.x + 52.0, room.y + 30.0,
+                            room.w - 52.0, 22.0, 2, row->caution);
+}
+
 void ui_bedside_deck(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intents *intents) {
     const Theme *t = ui->theme;
     const DeckView *deck = &v->deck;
@@ -238,6 +253,8 @@ void ui_bedside_deck(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inten
         draw_row(ui, l, v, deck->first_row + i, r, intents);
     }
     ui->mouse_only = false;
+    draw_notes(ui, deck,
+               (Rect){area.x + 12.0, area.y + deck->rows * h, area.w - 24.0, area.h - deck->rows * h});
     if (scrolls) {
         double track = h * l->deck_rows - 4.0, part = track * l->deck_rows / deck->rows;
         double top = area.y + track * deck->first_row / deck->rows;

@@ -22,7 +22,7 @@ static void layout_lanes(BedsideLayout *l, int lanes) {
     Rect area = l->lanes;
     l->foot = ui_rect_cut_bottom(&area, foot);
     double row = floor(area.h / fmax(lanes, 1)), tile = grid(clamp(0.235 * area.w, 188.0, 320.0));
-    double label = l->wide ? 108.0 : 104.0;
+    double label = 116.0;
     for (int i = 0; i < lanes; i++) {
         Rect r = {area.x, area.y + i * row, area.w, row};
         l->tile[i] = ui_rect_inset((Rect){r.x + r.w - tile - 8.0, r.y, tile, r.h}, 0.0, 3.0);

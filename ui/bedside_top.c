@@ -88,8 +88,7 @@ static void draw_strip(Ui *ui, const BedsideLayout *l, const StripLine *strip, c
 static void draw_strips(Ui *ui, const BedsideLayout *l, const BedsideView *v, Rect rect) {
     if (v->strips == 0) {
         ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ui->theme->text3, rect.x + 8.0,
-                         rect.y + rect.h / 2.0 + 6.0, rect.w - 16.0,
-                         "every measured value is inside its target");
+                         rect.y + rect.h / 2.0 + 6.0, rect.w - 16.0, "nothing is outside its target");
         return;
     }
     bool two = v->strips > 1 && rect.w >= 560.0;

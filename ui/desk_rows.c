@@ -45,7 +45,7 @@ static void since(const Session *session, const DeskRow *row, double current, De
         return;
     }
     if (changed_s < 0.0) {
-        snprintf(view->note, sizeof view->note, "since before");
+        snprintf(view->note, sizeof view->note, "from the start");
         return;
     }
     int minutes = (int)fmax((sim_session_time_s(session) - changed_s) / 60.0, 0.0);
@@ -68,13 +68,16 @@ static void fill_set(const Session *session, const DeskRow *row, DeckRow *view) 
     since(session, row, view->current, view);
 }
 
-static void fill_fluid(const Session *session, const DeskRow *row, DeckRow *view) {
+static void fill_fluid(const Desk *desk, const Session *session, const DeskRow *row, DeckRow *view) {
     const OrderRow *table = sim_orders_row(row->id);
     const OrderLimit *limit = &sim_session_limits(session)->of[row->id];
     const OrdersState *state = sim_session_orders(session);
     bool bolus = row->part == DESK_BOLUS;
     view->kind = bolus ? DECK_DOSE : DECK_LEVEL;
-    snprintf(view->name, sizeof view->name, bolus ? "%s, bolus" : "%s, running", table->label);
+    if (bolus)
+        snprintf(view->detail, sizeof view->detail, "bolus over %.0f min", desk->over_min);
+    else
+        snprintf(view->detail, sizeof view->detail, "running rate");
     snprintf(view->unit, sizeof view->unit, bolus ? "mL" : "mL/h");
     view->low = bolus ? limit->low : 0.0;
     view->high = bolus ? limit->high : fmin(RATE_HIGH_ML_H, limit->high);
@@ -170,8 +173,8 @@ void ui_desk_row(const Desk *desk, const Session *session, const DeskRow *row, b
             break;
         case DESK_LOAD:
             view->kind = DECK_DOSE;
-            snprintf(view->name, sizeof view->name, "%s, load over %.0f min", table->label,
-                     UI_DESK_LOAD_S / 60.0);
+            snprintf(view->name, sizeof view->name, "%s load", table->label);
+            snprintf(view->detail, sizeof view->detail, "over %.0f min", UI_DESK_LOAD_S / 60.0);
             snprintf(view->unit, sizeof view->unit, "%s/kg", table->amount_unit);
             view->current = LOAD_STANDARD_MCG_KG;
             view->low = LOAD_LOW_MCG_KG;
@@ -180,7 +183,7 @@ void ui_desk_row(const Desk *desk, const Session *session, const DeskRow *row, b
             break;
         case DESK_BOLUS:
         case DESK_RATE:
-            fill_fluid(session, row, view);
+            fill_fluid(desk, session, row, view);
             break;
         case DESK_CHAMBERS:
         case DESK_PACE:

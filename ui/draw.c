@@ -5,9 +5,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define PI       3.14159265358979323846
-#define CIRCLE_K 0.5522847498307936 /* control distance of a quarter circle as one cubic: 4/3 (sqrt 2 - 1)   \
-                                     */
+#define PI 3.14159265358979323846
+#define CIRCLE_K                                                                                             \
+    0.5522847498307936 /* control distance of a quarter circle as one cubic: 4/3 (sqrt 2 - 1)                \
+                        */
 
 enum { FIRST_ROOM = 256, LINE_MAX = 512 };
 
@@ -44,6 +45,18 @@ void ui_draw_clear(DrawList *list) {
     list->command_count = list->verb_count = list->coord_count = list->char_count = 0;
     list->path_first_verb = list->path_first_coord = 0;
     list->failed = false;
+}
+
+DrawMark ui_draw_mark(const DrawList *list) {
+    return (DrawMark){list->command_count, list->verb_count, list->coord_count, list->char_count};
+}
+
+void ui_draw_rewind(DrawList *list, DrawMark mark) {
+    list->command_count = mark.commands;
+    list->verb_count = mark.verbs;
+    list->coord_count = mark.coords;
+    list->char_count = mark.chars;
+    ui_draw_path(list);
 }
 
 /* A new zeroed command at the end, or NULL without memory. */

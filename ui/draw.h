@@ -103,6 +103,14 @@ void ui_draw_free(DrawList *list);
 /* Empties the list and keeps its buffers and its measure. */
 void ui_draw_clear(DrawList *list);
 
+/* A place in the list, to take back what was added after it (after drawing only to measure). */
+typedef struct DrawMark {
+    size_t commands, verbs, coords, chars;
+} DrawMark;
+
+DrawMark ui_draw_mark(const DrawList *list);
+void ui_draw_rewind(DrawList *list, DrawMark mark);
+
 /* Starts a region: an independently repainted part of the screen; everything until the next region is in it.
  */
 void ui_draw_region(DrawList *list, int id, Rect rect);

@@ -148,7 +148,8 @@ static void fill_reading(Feed *feed, DisplayId id, const char *name, Reading *r)
     const CaseTarget *target = &sim_session_case(feed->session)->targets[id];
     memset(r, 0, sizeof *r);
     snprintf(r->name, sizeof r->name, "%s", name != NULL ? name : row->label);
-    snprintf(r->unit, sizeof r->unit, "%s", tile_unit(row->unit));
+    bool speed = id == DISPLAY_pump_rpm || id == DISPLAY_right_pump_rpm;
+    snprintf(r->unit, sizeof r->unit, "%s", speed ? "rpm" : tile_unit(row->unit));
     r->value = display->valid[id] ? display->value[id] : NAN;
     r->decimals = row->decimals;
     r->scale_low = row->low;

@@ -12,6 +12,8 @@ enum { ID_OVERLAY_CLOSE = 900, ID_OVERLAY_CASE = 910 };
 #define LINE_PX      25.0
 #define PARAGRAPH_PX 10.0
 #define CARD_PAD     32.0
+#define CARD_HEAD_PX 72.0
+#define CARD_FOOT_PX 88.0
 #define CASE_ROW_PX  68.0
 
 /* What the program is not, in our own words; see the cautions of the reference on therapy. */
@@ -68,7 +70,8 @@ static Rect draw_card(Ui *ui, Rect screen, double width, double height, const ch
                      card.y + 48.0, w - 2.0 * CARD_PAD - 120.0, title);
     ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_RIGHT, t->text2, card.x + w - CARD_PAD,
                  card.y + 46.0, "TRAINING ONLY");
-    return (Rect){card.x + CARD_PAD, card.y + 72.0, w - 2.0 * CARD_PAD, h - 72.0 - 88.0};
+    return (Rect){card.x + CARD_PAD, card.y + CARD_HEAD_PX, w - 2.0 * CARD_PAD,
+                  h - CARD_HEAD_PX - CARD_FOOT_PX};
 }
 
 /* The button that closes a card, under its room; Enter and Esc do the same. */
@@ -94,12 +97,29 @@ static double paragraph(Ui *ui, Rect room, double y, const char *mark, const cha
     return y + lines * LINE_PX + PARAGRAPH_PX;
 }
 
-static void draw_caution(Ui *ui, Rect screen, Intents *intents) {
-    Rect room = draw_card(ui, screen, 940.0, 720.0, "Before you begin");
+/* What a card says, drawn in `room`; returns the y after it. */
+typedef double (*CardText)(Ui *ui, Rect room, const OverlayView *o, const BedsideView *v);
+
+/* A card as high as its text: drawn once to measure, taken back, and drawn in its place. */
+static void draw_text_card(Ui *ui, Rect screen, double width, const char *title, const char *button,
+                           CardText text, const OverlayView *o, const BedsideView *v, Intents *intents) {
+    DrawMark before = ui_draw_mark(ui->list);
+    Rect tall = {0.0, 0.0, fmin(width, screen.w - 48.0) - 2.0 * CARD_PAD,
+                 screen.h - CARD_HEAD_PX - CARD_FOOT_PX - 48.0};
+    double used = text(ui, tall, o, v);
+    ui_draw_rewind(ui->list, before);
+    Rect room = draw_card(ui, screen, width, fmax(used, 120.0) + CARD_HEAD_PX + CARD_FOOT_PX, title);
+    (void)text(ui, room, o, v);
+    draw_close(ui, room, button, intents);
+}
+
+static double caution_text(Ui *ui, Rect room, const OverlayView *o, const BedsideView *v) {
+    (void)o;
+    (void)v;
     double y = room.y + 24.0;
     for (int i = 0; i < CAUTION_COUNT; i++)
         y = paragraph(ui, room, y, "*", CAUTIONS[i]);
-    draw_close(ui, room, "I have read this", intents);
+    return y;
 }
 
 static double headed(Ui *ui, Rect room, double y, const char *head, const char *text) {
@@ -108,47 +128,31 @@ static double headed(Ui *ui, Rect room, double y, const char *head, const char *
     return paragraph(ui, room, y + LINE_PX, "", text) + 4.0;
 }
 
-static void draw_handover(Ui *ui, Rect screen, const OverlayView *o, Intents *intents) {
-    char title[CASE_LINE_MAX + 16];
-    snprintf(title, sizeof title, "Handover: %s", o->case_title);
-    Rect room = draw_card(ui, screen, 940.0, 800.0, title);
+static double marked_list(Ui *ui, Rect room, double y, const char *head, int count,
+                          const char text[][CASE_TEXT_MAX]) {
+    if (count == 0) return y;
+    ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, ui->theme->text2, room.x, y, head);
+    y += LINE_PX;
+    for (int i = 0; i < count; i++)
+        y = paragraph(ui, room, y, "*", text[i]) - 4.0;
+    return y + 8.0;
+}
+
+static double handover_text(Ui *ui, Rect room, const OverlayView *o, const BedsideView *v) {
+    (void)v;
     const CaseHandover *h = o->handover;
     double y = room.y + 20.0;
     y = headed(ui, room, y, "Who", h->who);
     y = headed(ui, room, y, "What was done", h->done);
     y = headed(ui, room, y, "Attached and running", h->attached);
-    if (h->objective_count > 0)
-        ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, ui->theme->text2, room.x, y,
-                     "Aims of the night");
-    y += h->objective_count > 0 ? LINE_PX : 0.0;
-    for (int i = 0; i < h->objective_count; i++)
-        y = paragraph(ui, room, y, "*", h->objectives[i]) - 4.0;
-    y += h->objective_count > 0 ? 8.0 : 0.0;
-    if (h->caution_count > 0)
-        ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, ui->theme->text2, room.x, y, "Mind");
-    y += h->caution_count > 0 ? LINE_PX : 0.0;
-    for (int i = 0; i < h->caution_count; i++)
-        y = paragraph(ui, room, y, "*", h->cautions[i]) - 4.0;
-    draw_close(ui, room, "Go to the bedside", intents);
+    y = marked_list(ui, room, y, "Aims of the night", h->objective_count, h->objectives);
+    return marked_list(ui, room, y, "Mind", h->caution_count, h->cautions);
 }
 
-static void draw_help(Ui *ui, Rect screen, Intents *intents) {
-    Rect room = draw_card(ui, screen, 900.0, 740.0, "Keys");
-    double y = room.y + 20.0, line = fmin(33.0, floor(room.h / KEY_COUNT));
-    for (int i = 0; i < KEY_COUNT; i++) {
-        ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_BODY, ALIGN_LEFT, ui->theme->text1, room.x, y,
-                     KEYS[i].keys);
-        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, ui->theme->text2, room.x + 150.0, y,
-                         room.w - 150.0, KEYS[i].text);
-        y += line;
-    }
-    draw_close(ui, room, "Close", intents);
-}
-
-static void draw_messages(Ui *ui, Rect screen, const BedsideView *v, Intents *intents) {
-    Rect room = draw_card(ui, screen, 900.0, 760.0, "Messages");
+static double messages_text(Ui *ui, Rect room, const OverlayView *o, const BedsideView *v) {
+    (void)o;
     double y = room.y + 20.0, bottom = room.y + room.h;
-    if (v->messages == 0) (void)paragraph(ui, room, y, "", "Nobody has said anything yet.");
+    if (v->messages == 0) return paragraph(ui, room, y, "", "Nobody has said anything yet.");
     for (int i = 0; i < v->messages && y < bottom; i++) {
         const MessageLine *m = &v->message[i];
         char when[TEXT_SHORT];
@@ -159,32 +163,44 @@ static void draw_messages(Ui *ui, Rect screen, const BedsideView *v, Intents *in
         Rect inner = {room.x + 76.0, room.y, room.w - 76.0, room.h};
         y = paragraph(ui, inner, y + LINE_PX, "", m->text) + 8.0;
     }
-    draw_close(ui, room, "Close", intents);
+    return y;
 }
 
-static void draw_actions(Ui *ui, Rect screen, const BedsideView *v, Intents *intents) {
-    Rect room = draw_card(ui, screen, 760.0, 760.0, "Your orders");
-    double y = room.y + 20.0;
-    if (v->actions == 0) (void)paragraph(ui, room, y, "", "None yet.");
+static double actions_text(Ui *ui, Rect room, const OverlayView *o, const BedsideView *v) {
+    (void)o;
+    double y = room.y + 20.0, name = 0.40 * room.w;
+    if (v->actions == 0) return paragraph(ui, room, y, "", "None yet.");
     for (int i = 0; i < v->actions && y < room.y + room.h; i++) {
         const ActionLine *a = &v->action[i];
         char when[TEXT_SHORT];
         ui_tiles_clock(when, sizeof when, a->time_s, false);
         ui_draw_text(ui->list, FACE_DIGITS, TYPE_BODY, ALIGN_LEFT, ui->theme->text2, room.x, y, when);
         ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_BODY, ALIGN_LEFT, ui->theme->text1, room.x + 76.0,
-                         y, 0.42 * room.w, a->what);
-        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, ui->theme->text2,
-                         room.x + 90.0 + 0.42 * room.w, y, 0.58 * room.w - 90.0, a->detail);
+                         y, name, a->what);
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, ui->theme->text2, room.x + 90.0 + name,
+                         y, room.w - 90.0 - name, a->detail);
         y += 30.0;
     }
-    draw_close(ui, room, "Close", intents);
+    return y;
 }
 
-static void draw_words(Ui *ui, Rect screen, const OverlayView *o, Intents *intents) {
-    Rect room = draw_card(ui, screen, 820.0, 460.0, o->title);
+static double words_text(Ui *ui, Rect room, const OverlayView *o, const BedsideView *v) {
+    (void)v;
     double y = paragraph(ui, room, room.y + 24.0, "", o->text);
-    if (o->detail[0] != '\0') (void)paragraph(ui, room, y + 8.0, "", o->detail);
-    draw_close(ui, room, "Close", intents);
+    return o->detail[0] != '\0' ? paragraph(ui, room, y + 8.0, "", o->detail) : y;
+}
+
+static double help_text(Ui *ui, Rect room, const OverlayView *o, const BedsideView *v) {
+    (void)o;
+    (void)v;
+    double y = room.y + 20.0, line = fmin(33.0, floor(room.h / KEY_COUNT));
+    for (int i = 0; i < KEY_COUNT; i++, y += line) {
+        ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_BODY, ALIGN_LEFT, ui->theme->text1, room.x, y,
+                     KEYS[i].keys);
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, ui->theme->text2, room.x + 150.0, y,
+                         room.w - 150.0, KEYS[i].text);
+    }
+    return y;
 }
 
 static void draw_case_row(Ui *ui, const CaseEntry *e, int index, bool chosen, Rect r, Intents *intents) {
@@ -232,28 +248,31 @@ void ui_overlay_draw(Ui *ui, Rect screen, const OverlayView *o, const BedsideVie
     if (o->kind == OVERLAY_NONE) return;
     ui_draw_region(ui->list, REGION_OVERLAY, screen);
     ui_draw_rect(ui->list, screen, 0.0, ui_colour_alpha(ui->theme->window, DIM));
+    char title[CASE_LINE_MAX + 16] = "";
     switch (o->kind) {
     case OVERLAY_CAUTION:
-        draw_caution(ui, screen, intents);
+        draw_text_card(ui, screen, 940.0, "Before you begin", "I have read this", caution_text, o, v,
+                       intents);
         break;
     case OVERLAY_CASES:
         draw_cases(ui, screen, o, intents);
         break;
     case OVERLAY_HANDOVER:
-        draw_handover(ui, screen, o, intents);
+        snprintf(title, sizeof title, "Handover: %s", o->case_title);
+        draw_text_card(ui, screen, 940.0, title, "Go to the bedside", handover_text, o, v, intents);
         break;
     case OVERLAY_HELP:
-        draw_help(ui, screen, intents);
+        draw_text_card(ui, screen, 860.0, "Keys", "Close", help_text, o, v, intents);
         break;
     case OVERLAY_MESSAGES:
-        draw_messages(ui, screen, v, intents);
+        draw_text_card(ui, screen, 900.0, "Messages", "Close", messages_text, o, v, intents);
         break;
     case OVERLAY_ACTIONS:
-        draw_actions(ui, screen, v, intents);
+        draw_text_card(ui, screen, 800.0, "Your orders", "Close", actions_text, o, v, intents);
         break;
     case OVERLAY_END:
     case OVERLAY_PROBLEM:
-        draw_words(ui, screen, o, intents);
+        draw_text_card(ui, screen, 820.0, o->title, "Close", words_text, o, v, intents);
         break;
     case OVERLAY_NONE:
         break;
