@@ -50,7 +50,8 @@ VesselConstants model_vessels_constants(const Parameters *p, const Effects *effe
 }
 
 /* Narrowing of an atrium's inlet as the atrium empties: 1 + (Vc/(V + 1))^2; its change per mL in *slope. */
-static double inlet_x(double conduit_ml, double atrium_ml, double *slope) {
+static double inlet_x(double conduit_ml, double atrium_ml, double *slope)
+{
     const double room = fmax(atrium_ml, 0.0) + ATRIUM_REST_ML;
     const double narrow = conduit_ml / room;
     *slope = atrium_ml > 0 ? -2.0 * narrow * narrow / room : 0.0;
