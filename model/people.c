@@ -77,11 +77,14 @@ static const Override DILATED_FAILURE[] = {
 static const Override SUPPORTED[] = {
     SET(left_pump_present, 1),
     SET(left_pump_speed_rpm, 8370),
-    SET(left_pump_suction_ml, 115),
+    SET(left_pump_suction_ml, 138),
+    SET(left_pump_suction_septum, 0.7),
+    SET(lv_ees_mmhg_ml, 0.66),
     SET(rv_ees_mmhg_ml, 0.284),
-    SET(pericardium_v0_ml, 750),
-    SET(splanchnic_r_mmhg_s_ml, 2.873),
-    SET(other_r_mmhg_s_ml, 1.236),
+    SET(pericardium_lambda_per_ml, 0.03),
+    SET(pericardium_v0_ml, 600),
+    SET(splanchnic_r_mmhg_s_ml, 2.79),
+    SET(other_r_mmhg_s_ml, 1.20),
     SET(pulmonary_r_mmhg_s_ml, 0.0988),
     SET(blood_volume_ml, 5762),
     SET(respiratory_rate_per_min, 16),
@@ -102,7 +105,7 @@ static const Override CENTRIFUGAL[] = {
     SET(left_pump_power_1_w_krpm3, 0.075),
     SET(left_pump_power_2_w_min_l_krpm2, 0.053),
     SET(rv_ees_mmhg_ml, 0.285),
-    SET(splanchnic_r_mmhg_s_ml, 2.872),
+    SET(splanchnic_r_mmhg_s_ml, 2.79),
     /* shown against true flow of a centrifugal pump, bench in animals: 0.90 x + 1.55 */
     SET(left_pump_estimate_gain, 0.90),
     SET(left_pump_estimate_offset_l_min, 1.55),
@@ -121,6 +124,7 @@ static const Override RV_FAILURE[] = {
     SET(driving_cmh2o, 12.2),
     SET(effort_mmhg, 0),
     SET(sinus_rate_per_min, 100),
+    SET(left_pump_suction_ml, 133),
 };
 
 /* A person: one list, on top of another person. */

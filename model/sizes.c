@@ -8,7 +8,7 @@
 #define ML_PER_CM3       1.0
 #define MM3_PER_ML       1000.0
 #define MM_PER_CM        10.0
-#define SEPTUM_RADIUS_MM 30.0 /* of the ring that carries the septum; chosen */
+#define SEPTUM_RADIUS_MM 33.0 /* of the ring that carries the septum; chosen */
 #define SEPTUM_USUAL_ML  15.0 /* at which the ellipsoid's diameter holds; healthy end diastole */
 #define LONG_NORMAL      2.0  /* length over diameter of a normal ventricle; chosen */
 #define LONG_LOST        0.5  /* of it, lost in the round dilated ventricle; chosen */
@@ -26,9 +26,11 @@ double model_sizes_septum_mm(double septum_ml) {
 }
 
 double model_sizes_lv_mm(double lv_ml, double septum_ml) {
-    const double round = fmin(fmax((lv_ml - LONG_FROM_ML) / LONG_OVER_ML, 0.0), 1.0);
+    /* the ventricle as it would be with the septum in its usual place, then the septum moved */
+    const double usual_ml = fmax(lv_ml - septum_ml + SEPTUM_USUAL_ML, 0.0);
+    const double round = fmin(fmax((usual_ml - LONG_FROM_ML) / LONG_OVER_ML, 0.0), 1.0);
     const double k = LONG_NORMAL - LONG_LOST * round;
-    const double diameter_cm = cbrt(6.0 * fmax(lv_ml, 0.0) / ML_PER_CM3 / (SMOOTH_PI * k));
+    const double diameter_cm = cbrt(6.0 * usual_ml / ML_PER_CM3 / (SMOOTH_PI * k));
     const double shift_mm = model_sizes_septum_mm(septum_ml) - model_sizes_septum_mm(SEPTUM_USUAL_ML);
     return fmax(MM_PER_CM * diameter_cm + shift_mm, 0.0);
 }

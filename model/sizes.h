@@ -2,7 +2,7 @@
 #ifndef MODEL_SIZES_H
 #define MODEL_SIZES_H
 
-/* Septal shift in mm at septal volume `septum_ml` (either sign): height of a spherical cap on a base of 30 mm
+/* Septal shift in mm at septal volume `septum_ml` (either sign): height of a spherical cap on a base of 33 mm
    radius; positive toward the right ventricle, 0 flat. */
 double model_sizes_septum_mm(double septum_ml);
 
