@@ -1,6 +1,7 @@
 /* Volume per beat of the four chambers on one common scale. */
 #include "ui/capsules.h"
 
+#include "ui/heart_parts.h"
 #include "ui/theme.h"
 
 #include <math.h>
@@ -62,8 +63,8 @@ void ui_capsules_draw(DrawList *list, Rect rect, const HeartView *view) {
     static const HeartChamberId ORDER[HEART_CHAMBER_COUNT] = {HEART_LV, HEART_RV, HEART_RA, HEART_LA};
     if (!view->shown) return;
     const Theme *theme = ui_theme_dark();
-    ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text2, rect.x, rect.y + 16.0, rect.w,
-                     "Volume per beat, % of reference");
+    ui_heart_heading(list, rect.x, rect.y + 16.0, rect.w, "Volume per beat, % of reference",
+                     "Volume, % of reference");
     double column = rect.w / HEART_CHAMBER_COUNT;
     Rect track = {0.0, rect.y + HEADING_PX, TRACK_PX, rect.h - HEADING_PX - FOOT_PX};
     for (int k = 0; k < HEART_CHAMBER_COUNT; k++) {

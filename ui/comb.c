@@ -1,6 +1,7 @@
 /* Aortic valve, beat by beat. */
 #include "ui/comb.h"
 
+#include "ui/heart_parts.h"
 #include "ui/theme.h"
 
 #include <math.h>
@@ -19,8 +20,8 @@ void ui_comb_draw(DrawList *list, Rect rect, const HeartView *view) {
     char text[32];
     snprintf(text, sizeof text, "%d of %d open", opened, beats);
     double count_px = ui_draw_text_width(list, FACE_DIGITS, TYPE_NOTE, text);
-    ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text2, rect.x, rect.y + 16.0,
-                     rect.w - count_px - 12.0, "Aortic valve, each beat");
+    ui_heart_heading(list, rect.x, rect.y + 16.0, rect.w - count_px - 12.0, "Aortic valve, each beat",
+                     "Aortic valve");
     ui_draw_text(list, FACE_DIGITS, TYPE_NOTE, ALIGN_RIGHT, theme->text1, rect.x + rect.w, rect.y + 16.0,
                  text);
 

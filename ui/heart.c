@@ -10,6 +10,7 @@
 #include <stdio.h>
 
 static const double MARGIN = 0.09; /* room around the reference, of its size, before the frame widens */
+static const double ASPECT = 1.25; /* usual height of the picture, of its width */
 static const double PX_PER_LINE = 0.0062; /* line width per px of height */
 static const double LINE_MIN_PX = 1.5, LINE_MAX_PX = 3.4;
 static const double LABEL_PER_PX = 0.046, LABEL_MIN_PX = 16.0, LABEL_MAX_PX = 30.0;
@@ -53,7 +54,8 @@ static HeartPen pen_for(Rect rect, const HeartShape *reference, const HeartShape
     pen.px_per_mm = fmin(rect.w / (all.right - all.left), rect.h / (all.bottom - all.top));
     pen.x_px = rect.x + 0.5 * rect.w - 0.5 * (all.left + all.right) * pen.px_per_mm;
     pen.y_px = rect.y + 0.5 * rect.h - 0.5 * (all.top + all.bottom) * pen.px_per_mm;
-    pen.line_px = fmin(fmax(PX_PER_LINE * rect.h, LINE_MIN_PX), LINE_MAX_PX);
+    pen.height_px = fmin(rect.h, ASPECT * rect.w);
+    pen.line_px = fmin(fmax(PX_PER_LINE * pen.height_px, LINE_MIN_PX), LINE_MAX_PX);
     return pen;
 }
 
@@ -144,10 +146,9 @@ static void draw_reference(DrawList *list, const HeartPen *pen, const HeartShape
     ui_draw_stroke(list, line);
 }
 
-static void draw_labels(DrawList *list, const HeartPen *pen, const HeartShape *shape, double height_px,
-                        const Theme *theme) {
+static void draw_labels(DrawList *list, const HeartPen *pen, const HeartShape *shape, const Theme *theme) {
     static const char *const NAME[HEART_CHAMBER_COUNT] = {"LV", "RV", "LA", "RA"};
-    double size_px = fmin(fmax(LABEL_PER_PX * height_px, LABEL_MIN_PX), LABEL_MAX_PX);
+    double size_px = fmin(fmax(LABEL_PER_PX * pen->height_px, LABEL_MIN_PX), LABEL_MAX_PX);
     for (int c = 0; c < HEART_CHAMBER_COUNT; c++) {
         double x = ui_heart_px_x(pen, shape->label[c]), y = ui_heart_px_y(pen, shape->label[c]);
         double w = 1.75 * size_px, h = 1.2 * size_px;
@@ -160,12 +161,11 @@ static void draw_labels(DrawList *list, const HeartPen *pen, const HeartShape *s
 }
 
 static void draw_septum_arrow(DrawList *list, const HeartPen *pen, const HeartShape *shape,
-                              const HeartShape *reference, const HeartView *view, double height_px,
-                              const Theme *theme) {
+                              const HeartShape *reference, const HeartView *view, const Theme *theme) {
     double shift_mm = view->septum_mm - view->septum_reference_mm; /* positive toward the right ventricle */
     double seen = isfinite(shift_mm) ? fade(fabs(shift_mm), SEPTUM_SEEN_MM - 0.3, SEPTUM_SEEN_MM + 0.3) : 0.0;
     if (seen <= 0.0) return;
-    double size_px = fmin(fmax(0.9 * LABEL_PER_PX * height_px, LABEL_MIN_PX), LABEL_MAX_PX);
+    double size_px = fmin(fmax(0.9 * LABEL_PER_PX * pen->height_px, LABEL_MIN_PX), LABEL_MAX_PX);
     double x0 = ui_heart_px_x(pen, reference->septum), x1 = ui_heart_px_x(pen, shape->septum);
     double y = ui_heart_px_y(pen, shape->septum), dir = x1 > x0 ? 1.0 : -1.0, ring_px = 2.4 * pen->line_px;
     Colour ink = ui_colour_alpha(theme->text1, seen);
@@ -207,7 +207,7 @@ void ui_heart_draw(DrawList *list, Rect rect, const HeartView *view) {
     ui_heart_jets(list, &pen, &shape, view, theme);
     ui_heart_valves(list, &pen, &shape, theme);
     ui_heart_tubes(list, &pen, &shape, view, theme);
-    draw_labels(list, &pen, &shape, rect.h, theme);
-    draw_septum_arrow(list, &pen, &shape, &reference, view, rect.h, theme);
+    draw_labels(list, &pen, &shape, theme);
+    draw_septum_arrow(list, &pen, &shape, &reference, view, theme);
     ui_draw_unclip(list);
 }

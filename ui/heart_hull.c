@@ -8,7 +8,7 @@ static const double PI = 3.14159265358979323846;
    straight chord: 0.5). A point holds the line up by the same parabola, so that hills stay as they are. */
 static const double VALLEY = 1.3;
 enum {
-    VALLEY_REACH = 11,
+    VALLEY_REACH = 8,
     PER_CURVE = 2
 };                                       /* knots to each side that a point reaches; points taken per cubic */
 static const double CLEAR_MM = 1.6;      /* line to muscle without fluid */

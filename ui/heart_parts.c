@@ -262,3 +262,10 @@ void ui_heart_arrow_head(DrawList *list, double x, double y, double dx, double d
     ui_draw_close(list);
     ui_draw_fill(list, ink);
 }
+
+void ui_heart_heading(DrawList *list, double x, double y, double room_px, const char *full,
+                      const char *brief) {
+    bool fits = ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, full) <= room_px;
+    ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ui_theme_dark()->text2, x, y, room_px,
+                     fits ? full : brief);
+}

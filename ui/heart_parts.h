@@ -10,7 +10,8 @@
 typedef struct HeartPen {
     double x_px, y_px; /* of the shape's origin */
     double px_per_mm;
-    double line_px; /* width of an edge line */
+    double height_px; /* of the picture: sizes of lines and letters follow it */
+    double line_px;   /* width of an edge line */
 } HeartPen;
 
 double ui_heart_px_x(const HeartPen *pen, HeartPoint point);
@@ -43,5 +44,10 @@ void ui_heart_arrow(DrawList *list, double x0, double y0, double x1, double y1, 
 /* A filled triangle with its point at (x, y), pointing along the unit vector (dx, dy), `size_px` long. */
 void ui_heart_arrow_head(DrawList *list, double x, double y, double dx, double dy, double size_px,
                          Colour ink);
+
+/* A gauge's heading with its baseline at y: `full` where it fits in `room_px`, else `brief`, cut if need be.
+ */
+void ui_heart_heading(DrawList *list, double x, double y, double room_px, const char *full,
+                      const char *brief);
 
 #endif

@@ -426,7 +426,6 @@ void ui_heart_shape_build(const HeartShapeInput *input, HeartShape *shape) {
     aortic_valve(shape->valve[HEART_AORTIC].hinge[0], shape->valve[HEART_AORTIC].hinge[1],
                  input->open_frac[HEART_AORTIC], &shape->valve[HEART_AORTIC]);
     memset(&shape->valve[HEART_PULMONARY], 0, sizeof shape->valve[HEART_PULMONARY]);
-    ui_heart_hull_finish(&hull, 0.0, &shape->epicardium);
     ui_heart_hull_finish(&hull, shape->fluid_mm, &shape->pericardium);
     double middle_mm = SEPTUM_ARROW * frame.septum_length_mm;
     shape->septum_straight = (HeartPoint){septum_line_mm(middle_mm), middle_mm};

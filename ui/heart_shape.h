@@ -16,7 +16,7 @@ typedef struct HeartPoint {
 enum {
     HEART_SAMPLES = 13,                       /* per side of a chamber, base and tip included */
     HEART_WALL_KNOTS = 2 * HEART_SAMPLES - 1, /* knots of a chamber's wall, from outer base over the tip */
-    HEART_HULL_KNOTS = 60,                    /* knots of the pericardial line */
+    HEART_HULL_KNOTS = 40,                    /* knots of the pericardial line */
     HEART_CURVE_POINTS = 3 * HEART_HULL_KNOTS + 1 /* room in a curve */
 };
 
@@ -55,7 +55,7 @@ typedef struct HeartShape {
     HeartCurve root, root_wall;                 /* aortic lumen from the outflow tract up, closed */
     HeartPoint root_top[2];                     /* left and right end of the cut */
     HeartValveShape valve[HEART_VALVE_COUNT];   /* the pulmonary valve is not in this section: count 0 */
-    HeartCurve epicardium, pericardium;         /* closed; equal without fluid */
+    HeartCurve pericardium;                     /* closed; hugs the muscle where there is no fluid */
     double fluid_mm;                            /* mean thickness of the free fluid */
     HeartCurve clot[HEART_CHAMBER_COUNT];       /* closed; count 0 where there is none */
     double clot_mm[HEART_CHAMBER_COUNT];        /* thickness at the middle */
