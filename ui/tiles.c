@@ -123,7 +123,8 @@ static void draw_head(DrawList *list, const Theme *theme, const Reading *r, Rect
         room -= w + 8.0;
     }
     if (ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, r->unit) <= room)
-        ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text3, x, y, r->unit);
+        ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, r->priority > 0 ? theme->text2 : theme->text3,
+                     x, y, r->unit);
 }
 
 void ui_tiles_large(DrawList *list, const Theme *theme, const Reading *r, Side side, Rect rect) {

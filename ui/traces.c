@@ -79,21 +79,23 @@ void ui_traces_ground(DrawList *list, const Theme *theme, const Lane *lane, Rect
 typedef struct Pen {
     DrawList *list;
     bool down;
-    double y;
+    double middle; /* of the column before */
 } Pen;
 
-/* Joins one column to the line: the nearer end first, so that a spike is one stroke up and one down. */
+/* Joins one column to the line: the end nearer to the column before comes first, so that a spike is one
+   stroke up and one down. What is drawn depends on this column and the one before only, so that a part of a
+   trace looks the same when it is drawn alone. */
 static void pen_column(Pen *pen, double x, double y_low, double y_high) {
-    bool low_first = !pen->down || fabs(pen->y - y_low) <= fabs(pen->y - y_high);
+    bool low_first = !pen->down || fabs(pen->middle - y_low) <= fabs(pen->middle - y_high);
     double first = low_first ? y_low : y_high, second = low_first ? y_high : y_low;
-    if (fabs(y_low - y_high) < 0.75) first = second = 0.5 * (y_low + y_high);
+    pen->middle = 0.5 * (y_low + y_high);
+    if (fabs(y_low - y_high) < 0.75) first = second = pen->middle;
     if (pen->down)
         ui_draw_to(pen->list, x, first);
     else
         ui_draw_move(pen->list, x, first);
     if (fabs(first - second) > 0.0) ui_draw_to(pen->list, x, second);
     pen->down = true;
-    pen->y = second;
 }
 
 static void draw_line(DrawList *list, const Lane *lane, const Sweep *sweep, Rect rect, int first, int last,

@@ -176,7 +176,7 @@ static inline void bedside_example(BedsideView *v, Sweep sweep[LANE_COUNT], int 
     v->pump[0].values = PUMP_VALUES;
     snprintf(v->pump[0].title, sizeof v->pump[0].title, "Left pump");
     v->pump[0].value[0] = bedside_reading("Speed", "/min", 9000.0, -1, 6000.0, 12000.0, NAN, NAN, 0.0);
-    v->pump[0].value[1] = bedside_reading("Flow, estimated", "L/min", 3.1, 1, 0.0, 8.0, NAN, NAN, -0.9);
+    v->pump[0].value[1] = bedside_reading("Flow, est.", "L/min", 3.1, 1, 0.0, 8.0, NAN, NAN, -0.9);
     v->pump[0].value[2] = bedside_reading("Pulsatility", "ratio", 0.4, 1, 0.0, 4.0, NAN, NAN, -0.8);
     v->pump[0].value[3] = bedside_reading("Power", "W", 5.4, 1, 0.0, 12.0, NAN, NAN, -0.7);
     v->lab[0] = bedside_reading("SpO2", "%", 96.0, 0, 70.0, 100.0, 92.0, 100.0, 0.0);

@@ -1,0 +1,211 @@
+/* The bedside on a memory canvas: repainting only what changed gives the same pixels as painting everything;
+   parts do not overlap; controls are large enough; texts stay on the screen. */
+#include "tests/support/bedside_views.h"
+#include "tests/support/check_main.h"
+#include "ui/screen.h"
+
+#include <string.h>
+
+typedef struct Size {
+    int width_px, height_px;
+    double scale;
+} Size;
+
+static const Size SIZES[] = {{1280, 800, 1.0},   {1366, 768, 1.0},  {1600, 900, 1.0},  {1920, 1080, 1.0},
+                             {2560, 1440, 1.25}, {2560, 1600, 2.0}, {3840, 2160, 2.0}, {1920, 1080, 0.875}};
+enum { SIZE_COUNT = sizeof SIZES / sizeof SIZES[0] };
+
+static BedsideView view;
+static Sweep sweep[LANE_COUNT];
+static const Input NOTHING = {.x_px = -1.0, .y_px = -1.0};
+
+static void start_screen(Screen *screen, Size size) {
+    Error error;
+    ck_assert_int_eq(ui_screen_start(screen, &error), ERROR_OK);
+    ck_assert_int_eq(ui_screen_resize(screen, size.width_px, size.height_px, size.scale, &error), ERROR_OK);
+}
+
+static void draw(Screen *screen, const OverlayView *overlay, const Input *input) {
+    ScreenFrame frame = {.view = &view, .overlay = overlay, .input = *input};
+    Intents intents = {0};
+    for (int i = 0; i < LANE_COUNT; i++)
+        frame.sweep[i] = &sweep[i];
+    ui_screen_frame(screen, &frame, &intents);
+}
+
+/* Changes what a running night changes, differently in every frame. */
+static void change(int frame_number, double *t_s) {
+    for (int i = 0; i < 4 + frame_number % 7; i++, *t_s += 0.004) {
+        for (int lane = 0; lane < LANE_COUNT; lane++)
+            ui_traces_add(&sweep[lane], (int64_t)(*t_s / view.sweep_s * sweep[lane].columns),
+                          bedside_wave(lane, *t_s), sweep[lane].columns / UI_TRACES_GAP_SHARE);
+    }
+    if (frame_number % 2 == 0) view.heart.chamber[HEART_LV].now_ml += frame_number % 4 == 0 ? 2.0 : -2.0;
+    if (frame_number % 9 == 0) view.time_s += 1.0;
+    if (frame_number % 11 == 0) view.lane[1].value.value = 55.0 + frame_number % 5;
+    if (frame_number % 17 == 0) view.deck.focus_row = frame_number % view.deck.rows;
+    if (frame_number % 23 == 0) view.strips = frame_number % 3;
+    if (frame_number % 31 == 0) view.lane[2].high = view.lane[2].high > 50.0 ? 45.0 : 60.0;
+    if (frame_number % 41 == 0) view.paused = !view.paused;
+}
+
+/* Largest difference of a channel. A stroke cut at a repainted band is tessellated anew, which moves its
+   smoothed edge by a few of 255; a forgotten repaint differs by far more. */
+enum { ROUNDING = 8 };
+
+static int channel_step(uint32_t a, uint32_t b) {
+    int most = 0;
+    for (int shift = 0; shift < 24; shift += 8) {
+        int d = abs((int)(a >> shift & 255u) - (int)(b >> shift & 255u));
+        most = d > most ? d : most;
+    }
+    return most;
+}
+
+static void compare(Screen *kept, Screen *fresh, int frame_number) {
+    const uint32_t *a = ui_raster_pixels(kept->canvas), *b = ui_raster_pixels(fresh->canvas);
+    int stride = ui_raster_stride(kept->canvas);
+    for (int y = 0; y < ui_raster_height(kept->canvas); y++) {
+        for (int x = 0; x < ui_raster_width(kept->canvas); x++) {
+            uint32_t p = a[(long)y * stride + x], q = b[(long)y * stride + x];
+            ck_assert_msg(channel_step(p, q) <= ROUNDING, "frame %d: pixel %d,%d is %06x, painted anew %06x",
+                          frame_number, x, y, p & 0xffffffu, q & 0xffffffu);
+        }
+    }
+}
+
+START_TEST(repainting_what_changed_equals_painting_everything) {
+    Screen kept, fresh;
+    Size size = _i == 0   ? (Size){1280, 800, 1.0}
+                : _i == 1 ? (Size){1920, 1080, 1.0}
+                          : (Size){1600, 1000, 1.25};
+    start_screen(&kept, size);
+    start_screen(&fresh, size);
+    bedside_example(&view, sweep, kept.columns);
+    double t_s = 8.5 * 1.69;
+    for (int frame_number = 1; frame_number <= 240; frame_number++) {
+        change(frame_number, &t_s);
+        Input input = NOTHING;
+        if (frame_number % 13 == 0) input = (Input){.x_px = 40.0, .y_px = size.height_px / size.scale - 90.0};
+        if (frame_number % 29 == 0) {
+            input.keys = 1;
+            input.key[0] = (KeyPress){KEY_TAB, false, 0};
+        }
+        draw(&kept, NULL, &input);
+        if (frame_number % 40 != 0) continue;
+        fresh.ui = kept.ui;
+        ui_painter_forget(&fresh.painter);
+        draw(&fresh, NULL, &NOTHING);
+        draw(&kept, NULL, &NOTHING);
+        compare(&kept, &fresh, frame_number);
+    }
+    ui_screen_free(&kept);
+    ui_screen_free(&fresh);
+}
+END_TEST
+
+START_TEST(closing_a_card_restores_the_bedside) {
+    Screen screen, fresh;
+    Size size = {1280, 800, 1.0};
+    start_screen(&screen, size);
+    start_screen(&fresh, size);
+    bedside_example(&view, sweep, screen.columns);
+    static OverlayView help = {.kind = OVERLAY_HELP};
+    draw(&screen, NULL, &NOTHING);
+    draw(&screen, &help, &NOTHING);
+    draw(&screen, &help, &NOTHING);
+    draw(&screen, NULL, &NOTHING);
+    draw(&fresh, NULL, &NOTHING);
+    compare(&screen, &fresh, 0);
+    ui_screen_free(&screen);
+    ui_screen_free(&fresh);
+}
+END_TEST
+
+START_TEST(steady_frame_paints_only_the_sweeps) {
+    Screen screen;
+    start_screen(&screen, (Size){1920, 1080, 1.0});
+    bedside_example(&view, sweep, screen.columns);
+    double t_s = 8.5 * 1.69, area = 0.0;
+    draw(&screen, NULL, &NOTHING);
+    change(1, &t_s);
+    draw(&screen, NULL, &NOTHING);
+    ck_assert(!screen.painter.all);
+    for (int i = 0; i < screen.painter.dirties; i++)
+        area += screen.painter.dirty[i].w * screen.painter.dirty[i].h;
+    ck_assert_int_ge(screen.painter.dirties, LANE_COUNT);
+    ck_assert_msg(area < 0.02 * 1920 * 1080, "%.0f px are painted in a steady frame", area);
+    draw(&screen, NULL, &NOTHING);
+    ck_assert_int_eq(screen.painter.dirties, 0);
+    ui_screen_free(&screen);
+}
+END_TEST
+
+static bool inside(Rect inner, Rect outer) {
+    return inner.x >= outer.x - 0.5 && inner.y >= outer.y - 0.5 &&
+           inner.x + inner.w <= outer.x + outer.w + 0.5 && inner.y + inner.h <= outer.y + outer.h + 0.5;
+}
+
+START_TEST(parts_lie_on_the_screen_and_apart) {
+    const Size *size = &SIZES[_i];
+    BedsideLayout l =
+        ui_bedside_layout(size->width_px / size->scale, size->height_px / size->scale, LANE_COUNT);
+    Rect part[] = {l.top, l.lanes, l.pump, l.heart, l.keys, l.deck, l.labs, l.messages, l.actions};
+    for (size_t i = 0; i < sizeof part / sizeof part[0]; i++) {
+        if (part[i].w <= 0.0) continue;
+        ck_assert_msg(inside(part[i], l.screen), "part %zu is off the screen", i);
+        for (size_t k = 0; k < i; k++)
+            ck_assert_msg(part[k].w <= 0.0 || !ui_rect_overlaps(part[i], part[k]),
+                          "parts %zu and %zu overlap", i, k);
+    }
+    for (int i = 0; i < LANE_COUNT; i++) {
+        ck_assert(inside(l.lane[i], l.lanes) && inside(l.trace[i], l.lane[i]));
+        ck_assert(l.tile[i].x >= l.lane[i].x + l.lane[i].w);
+    }
+    ck_assert_int_ge(l.deck_rows, 3);
+}
+END_TEST
+
+START_TEST(controls_are_large_enough_and_texts_stay_inside_their_region) {
+    const Size *size = &SIZES[_i];
+    Screen screen;
+    start_screen(&screen, *size);
+    bedside_example(&view, sweep, screen.columns);
+    draw(&screen, NULL, &NOTHING);
+    for (int i = 0; i < screen.ui.befores; i++) {
+        Rect r = screen.ui.before[i].rect;
+        ck_assert_msg(r.w >= TARGET_MIN && r.h >= TARGET_MIN, "control %d is %.0f x %.0f",
+                      screen.ui.before[i].id, r.w, r.h);
+    }
+    const DrawList *list = &screen.list;
+    Rect region = screen.layout.screen;
+    for (size_t i = 0; i < list->command_count; i++) {
+        const DrawCommand *c = &list->commands[i];
+        if (c->kind == DRAW_REGION) region = c->rect;
+        if (c->kind != DRAW_TEXT) continue;
+        const char *text = list->chars + c->text;
+        double w = ui_draw_text_width(list, c->face, c->size_px, text);
+        double x = c->rect.x - (c->align == ALIGN_LEFT ? 0.0 : c->align == ALIGN_CENTRE ? w / 2.0 : w);
+        ck_assert_msg(x >= region.x - 1.0 && x + w <= region.x + region.w + 1.5,
+                      "\"%s\" at %.0f..%.0f leaves its region %.0f..%.0f at %dx%d", text, x, x + w, region.x,
+                      region.x + region.w, size->width_px, size->height_px);
+        ck_assert_msg(c->size_px >= 15.0, "\"%s\" is %.0f px", text, c->size_px);
+    }
+    ui_screen_free(&screen);
+}
+END_TEST
+
+static Suite *suite(void) {
+    Suite *s = suite_create("screen");
+    TCase *c = tcase_create("bedside");
+    tcase_set_timeout(c, 120);
+    tcase_add_loop_test(c, repainting_what_changed_equals_painting_everything, 0, 3);
+    tcase_add_test(c, closing_a_card_restores_the_bedside);
+    tcase_add_test(c, steady_frame_paints_only_the_sweeps);
+    tcase_add_loop_test(c, parts_lie_on_the_screen_and_apart, 0, SIZE_COUNT);
+    tcase_add_loop_test(c, controls_are_large_enough_and_texts_stay_inside_their_region, 0, SIZE_COUNT);
+    suite_add_tcase(s, c);
+    return s;
+}
+
+CHECK_MAIN(suite)
