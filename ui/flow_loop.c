@@ -26,6 +26,7 @@ typedef struct Loop {
 
 /* Width of a flow in px; never so thin that it vanishes. */
 static double ribbon_px(const Loop *loop, double flow_l_min) {
+    if (!isfinite(flow_l_min)) return 0.0;
     double px = loop->height * fmin(fabs(flow_l_min) / FULL_L_MIN, 1.0);
     return fabs(flow_l_min) < SHOWN_L_MIN ? 0.0 : fmax(px, 1.5);
 }

@@ -178,7 +178,7 @@ static void tube_chevrons(DrawList *list, const HeartPen *pen, double x0, double
                           double length, double half, const HeartPump *pump, bool still, const Theme *theme) {
     double seen = fmin(fabs(pump->mean_l_min) / FLOW_SEEN_L_MIN, 1.0),
            sign = pump->mean_l_min < 0.0 ? -1.0 : 1.0;
-    if (!(seen > 0.0)) return;
+    if (!isfinite(pump->mean_l_min) || !(seen > 0.0)) return;
     double step = CHEVRON_STEP_MM * pen->px_per_mm,
            travel = pump->travel * CHEVRON_MM_PER_ML * pen->px_per_mm;
     double at = still || !isfinite(travel) ? 0.5 * step : fmod(fmod(travel, step) + step, step);

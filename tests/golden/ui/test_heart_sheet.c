@@ -10,6 +10,7 @@
 #include "ui/septum_ruler.h"
 #include "ui/theme.h"
 
+#include <math.h>
 #include <string.h>
 
 static Text *text;
@@ -216,6 +217,35 @@ START_TEST(every_picture_stays_inside_its_rectangle) {
 }
 END_TEST
 
+START_TEST(missing_values_leave_no_broken_coordinate) {
+    HeartView view = heart_view(&HEART_SITUATION[1], 1.0);
+    Rect rect = {0.0, 0.0, 400.0, 540.0};
+    for (int c = 0; c < HEART_CHAMBER_COUNT; c++)
+        view.chamber[c] = (HeartChamber){NAN, c == HEART_LV ? 0.0 : NAN, NAN, NAN, NAN, NAN, NAN};
+    for (int v = 0; v < HEART_VALVE_COUNT; v++)
+        view.valve[v] = (HeartValve){NAN, NAN, NAN};
+    view.septum_mm = view.septum_reference_mm = view.septum_low_mm = view.septum_high_mm = NAN;
+    view.pericardial_ml = view.pericardial_reference_ml = NAN;
+    view.left_pump.mean_l_min = view.left_pump.occlusion_frac = view.left_pump.travel = NAN;
+    view.right_pump = view.left_pump;
+    view.pump_l_min = view.native_l_min = view.right_l_min = view.lungs_l_min = NAN;
+    view.mitral_leak_l_min = view.tricuspid_leak_l_min = view.aortic_leak_l_min = NAN;
+    view.aortic_open_s[3] = NAN;
+    view.time_s = NAN;
+    ui_draw_clear(&list);
+    draw_heart(rect, &view);
+    draw_gauges(rect, &view);
+    ck_assert_uint_gt(list.command_count, 20);
+    for (size_t i = 0; i < list.coord_count; i++)
+        ck_assert_msg(isfinite(list.coords[i]), "coordinate %zu", i);
+    for (size_t i = 0; i < list.command_count; i++) {
+        const Rect *r = &list.commands[i].rect;
+        ck_assert_msg(isfinite(r->x) && isfinite(r->y) && isfinite(r->w) && isfinite(r->h), "command %zu", i);
+    }
+    ck_assert(!list_says("nan"));
+}
+END_TEST
+
 START_TEST(drawing_again_allocates_nothing) {
     Rect rect = {0.0, 0.0, 400.0, 500.0};
     HeartView view = heart_view(&HEART_SITUATION[1], 1.0);
@@ -251,6 +281,7 @@ static Suite *suite(void) {
     tcase_add_test(c, flow_loop_lungs_difference_has_its_sign);
     tcase_add_test(c, septum_ruler_says_which_way);
     tcase_add_test(c, every_picture_stays_inside_its_rectangle);
+    tcase_add_test(c, missing_values_leave_no_broken_coordinate);
     tcase_add_test(c, drawing_again_allocates_nothing);
     suite_add_tcase(s, c);
     return s;

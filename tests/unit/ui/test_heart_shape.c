@@ -99,6 +99,17 @@ static HeartShapeInput usual_heart(void) {
     return in;
 }
 
+START_TEST(crossing_a_bow_tie_is_found_and_a_square_is_not) {
+    Line tie = {4, {{0.0, 0.0}, {10.0, 10.0}, {10.0, 0.0}, {0.0, 10.0}}};
+    Line square = {4, {{0.0, 0.0}, {10.0, 0.0}, {10.0, 10.0}, {0.0, 10.0}}};
+    Line beside = {4, {{5.0, 5.0}, {15.0, 5.0}, {15.0, 15.0}, {5.0, 15.0}}};
+    ck_assert(crosses_itself(&tie));
+    ck_assert(!crosses_itself(&square));
+    ck_assert(cross_each_other(&square, &beside));
+    ck_assert(inside(&square, (HeartPoint){5.0, 5.0}) && !inside(&square, (HeartPoint){12.0, 5.0}));
+}
+END_TEST
+
 START_TEST(outlines_any_heart_never_cross_themselves) {
     uint64_t state = SEED;
     static HeartShape shape;
@@ -261,6 +272,21 @@ START_TEST(fluid_300_ml_is_12_mm_thick) {
 }
 END_TEST
 
+START_TEST(fluid_gap_is_drawn_as_thick_as_it_is) {
+    HeartShapeInput in = usual_heart();
+    static HeartShape dry, wet;
+    in.fluid_ml = 0.0;
+    ui_heart_shape_build(&in, &dry);
+    in.fluid_ml = 400.0;
+    ui_heart_shape_build(&in, &wet);
+    /* knots run clockwise from the right: beside the ventricles, at the apex, beside the right heart */
+    for (int knot = 0; knot <= HEART_HULL_KNOTS / 2; knot++) {
+        HeartPoint a = dry.pericardium.point[3 * knot], b = wet.pericardium.point[3 * knot];
+        ck_assert_double_eq_tol(hypot(b.x_mm - a.x_mm, b.y_mm - a.y_mm), 16.0, 0.1);
+    }
+}
+END_TEST
+
 /* Largest distance that any point of `a` lies from the same point of `b`. */
 static double moved_mm(const HeartCurve *a, const HeartCurve *b) {
     double most_mm = 0.0;
@@ -401,8 +427,8 @@ START_TEST(clot_beside_a_chamber_pushes_its_wall_in_and_lies_outside) {
         in.clot_ml[c] = 120.0;
         ui_heart_shape_build(&in, &with);
         double before_mm = outer_bulge_mm(&without.cavity[c]), after_mm = outer_bulge_mm(&with.cavity[c]);
-        ck_assert_msg(after_mm < 0.5 * before_mm, "chamber %d: bulge %.1f -> %.1f mm", c,
-                      before_mm, after_mm);
+        ck_assert_msg(after_mm < 0.5 * before_mm, "chamber %d: bulge %.1f -> %.1f mm", c, before_mm,
+                      after_mm);
         ck_assert_int_eq(without.clot[c].count, 0);
         ck_assert_double_gt(with.clot_mm[c], 5.0);
         flatten(&with.cavity[c], &cavity);
@@ -458,6 +484,7 @@ static Suite *suite(void) {
     Suite *s = suite_create("heart_shape");
     TCase *c = tcase_create("geometry");
     tcase_set_timeout(c, 60.0);
+    tcase_add_test(c, crossing_a_bow_tie_is_found_and_a_square_is_not);
     tcase_add_test(c, outlines_any_heart_never_cross_themselves);
     tcase_add_test(c, septum_any_heart_lies_between_the_ventricles);
     tcase_add_test(c, pericardium_any_heart_holds_all_chambers);
@@ -467,6 +494,7 @@ static Suite *suite(void) {
     tcase_add_test(c, diameters_of_usual_volumes_match_adult_hearts);
     tcase_add_test(c, wall_small_cavity_is_thicker_and_keeps_its_muscle);
     tcase_add_test(c, fluid_300_ml_is_12_mm_thick);
+    tcase_add_test(c, fluid_gap_is_drawn_as_thick_as_it_is);
     tcase_add_test(c, shape_any_small_change_moves_it_little);
     tcase_add_test(c, shape_long_sweeps_have_no_jump);
     tcase_add_test(c, septum_shift_toward_the_right_moves_it_left_in_the_picture);
