@@ -16,6 +16,8 @@ static const double START_MMHG[VESSEL_COUNT] = {85, 85, 7, 6, 4, 15, 14, 9};
 static const double START_CHAMBER_ML[CHAMBER_COUNT] = {120, 130, 55, 55};
 #define START_VEIN_LEAST       0.5 /* share of unstressed volume that veins hold at least before all is scaled */
 #define FOLLOW_ML_S            50.0
+#define FOLLOW_CHEST_PER_S     0.2
+#define FOLLOW_LAMBDA_PER_ML_S 0.004
 #define START_SQUEEZE_MMHG     5.0 /* pericardial pressure that a start may have */
 #define START_SCALE_LEAST_MMHG 0.01
 #define START_ROOM_LEAST       0.15
@@ -29,12 +31,22 @@ static void collections(const Parameters *p, double *ml) {
     ml[CIRCULATION_CLOT_SITES] = p->pericardial_free_ml;
 }
 
+/* `value` moved toward `aim` by at most `most`. */
+static double toward(double value, double aim, double most) {
+    return value + fmin(fmax(aim - value, -most), most);
+}
+
 void model_circulation_follow(CirculationState *state, const Parameters *parameters, double dt_s) {
     double aim_ml[CIRCULATION_CLOT_SITES + 1];
     collections(parameters, aim_ml);
-    const double most_ml = FOLLOW_ML_S * dt_s;
     for (int i = 0; i <= CIRCULATION_CLOT_SITES; i++)
-        state->placed_ml[i] += fmin(fmax(aim_ml[i] - state->placed_ml[i], -most_ml), most_ml);
+        state->placed_ml[i] = toward(state->placed_ml[i], aim_ml[i], FOLLOW_ML_S * dt_s);
+    state->chest_open = toward(state->chest_open, parameters->chest_open, FOLLOW_CHEST_PER_S * dt_s);
+    state->pericardium_v0_ml =
+        toward(state->pericardium_v0_ml, parameters->pericardium_v0_ml, FOLLOW_ML_S * dt_s);
+    state->pericardium_lambda_per_ml =
+        toward(state->pericardium_lambda_per_ml, parameters->pericardium_lambda_per_ml,
+               FOLLOW_LAMBDA_PER_ML_S * dt_s);
 }
 
 /* Share of the usual chamber volumes that the pericardium leaves room for at a moderate pressure. */
@@ -53,6 +65,9 @@ static double start_room(const Parameters *p) {
 void model_circulation_start(CirculationState *state, const Parameters *parameters) {
     memset(state, 0, sizeof *state);
     collections(parameters, state->placed_ml);
+    state->chest_open = parameters->chest_open;
+    state->pericardium_v0_ml = parameters->pericardium_v0_ml;
+    state->pericardium_lambda_per_ml = parameters->pericardium_lambda_per_ml;
     double *y = state->y;
     const Effects none = model_effects_none();
     const VesselConstants vessels = model_vessels_constants(parameters, &none);
@@ -89,9 +104,15 @@ void model_circulation_start(CirculationState *state, const Parameters *paramete
     state->airway_peak_mmhg = -1.0;
 }
 
-void model_circulation_prepare(CirculationConstants *constants, const Parameters *parameters,
+void model_circulation_prepare(CirculationConstants *constants, const Parameters *wanted,
                                const Effects *effects, const CirculationState *state,
                                const BeatTiming *timing) {
+    Parameters now = *wanted;
+    const Parameters *parameters = &now;
+    now.chest_open = state->chest_open;
+    now.pericardium_v0_ml = state->pericardium_v0_ml;
+    now.pericardium_lambda_per_ml = state->pericardium_lambda_per_ml;
+
     constants->ventricle = model_activation_shape(parameters->ventricle_rise_s, parameters->ventricle_rise_n,
                                                   parameters->ventricle_fall_s,
                                                   parameters->ventricle_fall_n / effects->relaxation_x);

@@ -40,9 +40,10 @@ typedef struct CirculationState {
     double y[VARIABLE_COUNT];     /* mL, mL/s, fraction: variables.h */
     double left_krpm, right_krpm; /* rotor speeds */
     double breath_frac;           /* place in the breath, 0..1 */
-    double placed_ml[CIRCULATION_CLOT_SITES +
-                     1]; /* clots and free fluid of the parameters, followed at a limited speed */
-    double free_ml;      /* free pericardial fluid bled so far, besides the parameter */
+    double
+        placed_ml[CIRCULATION_CLOT_SITES + 1]; /* clots and free fluid of the parameters, followed in time */
+    double chest_open, pericardium_v0_ml, pericardium_lambda_per_ml; /* the parameters, followed in time */
+    double free_ml;                         /* free pericardial fluid bled so far, besides the parameter */
     double clot_ml[CIRCULATION_CLOT_SITES]; /* clot bled so far, besides the parameters */
     double wedge_mmhg;                      /* low-passed wedge trace */
     double shown_l_min;                     /* flow the console shows */
@@ -97,8 +98,8 @@ typedef struct JacobianSink {
 /* Start values for `parameters`: blood volume spread over the compartments at usual pressures. */
 void model_circulation_start(CirculationState *state, const Parameters *parameters);
 
-/* Lets the collections around the heart follow their parameters over `dt_s`: no faster than 50 mL/s, because
-   a heart squeezed in no time is not a question anyone asks. */
+/* Lets what surrounds the heart follow its parameters over `dt_s`, not at once (50 mL/s, a chest in 5 s),
+   because a heart squeezed in no time is not a question anyone asks. */
 void model_circulation_follow(CirculationState *state, const Parameters *parameters, double dt_s);
 
 /* Constants of the coming beat. */

@@ -151,22 +151,27 @@ static void quiet_interval(RhythmState *rhythm, RhythmKind kind, const Parameter
     rhythm->ectopic_next = 0;
 }
 
+/* Whether the beat starts in the ventricles and so spreads slowly. */
+static bool starts_in_ventricles(RhythmKind kind, bool ectopic) {
+    return ectopic || kind == RHYTHM_VENTRICULAR_TACHYCARDIA || kind == RHYTHM_PACED_VENTRICULAR ||
+           kind == RHYTHM_PACED_BOTH;
+}
+
 /* Strength of the ventricles by where their beat comes from. */
 static double origin_strength(RhythmKind kind, const Parameters *p, bool ectopic) {
     if (kind == RHYTHM_VENTRICULAR_TACHYCARDIA) return p->tachycardia_ees_x;
-    if (ectopic || kind == RHYTHM_PACED_VENTRICULAR || kind == RHYTHM_PACED_BOTH)
-        return p->ventricular_pacing_ees_x;
-    return 1.0;
+    return starts_in_ventricles(kind, ectopic) ? p->ventricular_pacing_ees_x : 1.0;
 }
 
 /* The ventricular onset at time 0: strength and stretch from the intervals before it. */
-static Activation ventricular_onset(RhythmState *rhythm, RhythmKind kind, const Parameters *p,
+static Activation ventricular_onset(RhythmState *rhythm, RhythmKind kind, const Parameters *p, bool ectopic,
                                     double usual_s) {
     double before_s = rhythm->rr_s[1] > 0 ? rhythm->rr_s[1] : usual_s;
     if (kind == RHYTHM_ATRIAL_FIBRILLATION && rhythm->rr_s[0] > 0)
         before_s = 0.5 * (rhythm->rr_s[0] + before_s);
+    const double origin_x = starts_in_ventricles(kind, ectopic) ? p->ventricular_origin_stretch_x : 1.0;
     return (Activation){.onset_s = 0.0,
-                        .log_scale = log(model_activation_systole_scale(before_s)),
+                        .log_scale = log(origin_x * model_activation_systole_scale(before_s)),
                         .strength = beat_strength(rhythm, p)};
 }
 
@@ -200,7 +205,7 @@ void model_rhythm_next(RhythmState *rhythm, const Parameters *p, const Effects *
     beat->paced_ventricular = kind == RHYTHM_PACED_VENTRICULAR || kind == RHYTHM_PACED_BOTH;
     beat->paced_atrial = paced && (kind == RHYTHM_PACED_ATRIAL || kind == RHYTHM_PACED_BOTH);
     timing->ventricular[0] = rhythm->ventricular[1];
-    timing->ventricular[1] = ventricular_onset(rhythm, kind, p, usual_s);
+    timing->ventricular[1] = ventricular_onset(rhythm, kind, p, beat->ectopic, usual_s);
     timing->ventricular_ees_x = origin_strength(kind, p, beat->ectopic);
 
     bool premature = false;
