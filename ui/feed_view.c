@@ -2,6 +2,7 @@
 #include "ui/feed_parts.h"
 #include "ui/tiles.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -348,6 +349,7 @@ void ui_feed_lists(Feed *feed, BedsideView *v) {
         *message = (MessageLine){.time_s = entry->time_s, .seen = seen};
         snprintf(message->from, sizeof message->from, "%.20s",
                  entry->kind == LOG_END ? "The night" : entry->from);
+        message->from[0] = (char)toupper((unsigned char)message->from[0]);
         snprintf(message->text, sizeof message->text, "%.600s", entry->text);
     }
 }
