@@ -33,6 +33,7 @@ typedef struct Night {
     double next_row_s;
     int64_t log_printed;
     bool prints_log; /* standard output is free for it */
+    Progress progress;
 } Night;
 
 static void write_csv_header(const Night *night) {
@@ -73,8 +74,10 @@ static void print_log(Night *night) {
         if (!night->prints_log || entry == NULL) continue;
         char clock[DURATION_TEXT_MAX];
         sim_duration_format_clock(entry->time_s, clock, sizeof clock);
+        sim_progress_clear(&night->progress);
         printf("%s  %-9s  %s%s%s\n", clock, LOG_WORDS[entry->kind], entry->from,
                entry->from[0] != '\0' && entry->text[0] != '\0' ? ": " : "", entry->text);
+        fflush(stdout);
     }
 }
 
@@ -163,16 +166,16 @@ ErrorCode sim_night_play(Session *session, const Plan *plan, int first, Journal 
     night.next_row_s = start_s + outputs->every_s;
     sim_means_clear(&night.means);
     ErrorCode code = open_outputs(&night, error);
+    night.progress = sim_progress_start(sim_session_case(session)->id);
     /* a bar between rows on the same terminal would spoil both */
-    Progress progress = sim_progress_start(sim_session_case(session)->id);
-    progress.shown = progress.shown && isatty(STDOUT_FILENO) != 1;
+    if (table_on_stdout && isatty(STDOUT_FILENO) == 1) night.progress.shown = false;
     if (code == ERROR_OK) print_log(&night);
     while (code == ERROR_OK && !sim_session_ended(session) &&
            sim_session_time_s(session) < until_s - HALF_TICK_S) {
         code = play_beat(&night, error);
-        sim_progress_show(&progress, (sim_session_time_s(session) - start_s) / (until_s - start_s));
+        sim_progress_show(&night.progress, (sim_session_time_s(session) - start_s) / (until_s - start_s));
     }
-    sim_progress_end(&progress);
+    sim_progress_end(&night.progress);
     if (code == ERROR_OK) print_end(&night);
     if (code == ERROR_OK) code = sim_output_close(&night.csv, error);
     if (code == ERROR_OK) code = sim_output_close(&night.waves, error);

@@ -27,7 +27,12 @@ void sim_progress_show(Progress *progress, double done) {
     fflush(stderr);
 }
 
-void sim_progress_end(Progress *progress) {
+void sim_progress_clear(Progress *progress) {
     if (progress->shown && progress->last_permille >= 0) fputs("\r\033[K", stderr);
+    progress->last_permille = -1;
+}
+
+void sim_progress_end(Progress *progress) {
+    sim_progress_clear(progress);
     progress->shown = false;
 }

@@ -16,7 +16,10 @@ Progress sim_progress_start(const char *what);
 /* Draws the bar at `done` (0..1) when it has moved. */
 void sim_progress_show(Progress *progress, double done);
 
-/* Takes the bar away, so that what is printed next starts on a clean line. */
+/* Clears the bar's line for something else to be printed there; the next show draws it again. */
+void sim_progress_clear(Progress *progress);
+
+/* Takes the bar away for good, so that what is printed next starts on a clean line. */
 void sim_progress_end(Progress *progress);
 
 #endif
