@@ -31,6 +31,8 @@ static const double DONOR_ALBUMIN_G_L = 40.0;
 /* Bleeding fades as arterial pressure and blood run out (design) */
 static const double BLEED_STOP_MMHG = 10.0;
 static const double BLEED_FULL_MMHG = 65.0;
+static const double BLEED_ROOM_X =
+    1.25; /* around the heart: slower once the pressure there passes a fifth of the aortic */
 static const double BLEED_STOP_ML_KG = 15.0;
 static const double BLEED_FULL_ML_KG = 40.0;
 static const double OUTFLOW_MAX_FRAC =
@@ -155,23 +157,27 @@ static void bleed(FluidsState *fluids, const Parameters *parameters, double aort
     const double fade =
         model_lag_smoothstep(aorta_mmhg, BLEED_STOP_MMHG, BLEED_FULL_MMHG) *
         model_lag_smoothstep(blood_ml / parameters->weight_kg, BLEED_STOP_ML_KG, BLEED_FULL_ML_KG);
-    const double wanted_ml_h = parameters->bleed_drain_ml_h + parameters->bleed_hidden_ml_h +
-                               parameters->bleed_pericardium_ml_h + parameters->bleed_clot_lv_ml_h +
-                               parameters->bleed_clot_rv_ml_h + parameters->bleed_clot_la_ml_h +
-                               parameters->bleed_clot_ra_ml_h;
+    /* what stays around the heart has to bleed against the pressure it makes there */
+    const double against_frac = fluids->enclosed_mmhg / fmax(aorta_mmhg, BLEED_STOP_MMHG);
+    const double closed_x = fmin(fmax(BLEED_ROOM_X * (1.0 - against_frac), 0.0), 1.0);
+    const double drained_ml_h = parameters->bleed_drain_ml_h * parameters->drain_patency_frac;
+    const double pericardium_ml_h =
+        closed_x * (parameters->bleed_pericardium_ml_h + parameters->bleed_drain_ml_h - drained_ml_h);
+    const double clots_ml_h = closed_x * (parameters->bleed_clot_lv_ml_h + parameters->bleed_clot_rv_ml_h +
+                                          parameters->bleed_clot_la_ml_h + parameters->bleed_clot_ra_ml_h);
+    const double wanted_ml_h = drained_ml_h + parameters->bleed_hidden_ml_h + pericardium_ml_h + clots_ml_h;
     if (wanted_ml_h <= 0.0) {
         return;
     }
     const double hours = dt_s / UNITS_S_PER_H;
     const double lost_ml = fmin(wanted_ml_h * fade * hours, OUTFLOW_MAX_FRAC * blood_ml);
     const double share_h = lost_ml / wanted_ml_h; /* mL out per mL/h asked for */
-    const double drained_ml = share_h * parameters->bleed_drain_ml_h * parameters->drain_patency_frac;
-    const double pooled_ml = share_h * parameters->bleed_drain_ml_h - drained_ml;
-    change->pericardium_ml = share_h * parameters->bleed_pericardium_ml_h + pooled_ml;
-    change->clot_lv_ml = share_h * parameters->bleed_clot_lv_ml_h;
-    change->clot_rv_ml = share_h * parameters->bleed_clot_rv_ml_h;
-    change->clot_la_ml = share_h * parameters->bleed_clot_la_ml_h;
-    change->clot_ra_ml = share_h * parameters->bleed_clot_ra_ml_h;
+    const double drained_ml = share_h * drained_ml_h;
+    change->pericardium_ml = share_h * pericardium_ml_h;
+    change->clot_lv_ml = share_h * closed_x * parameters->bleed_clot_lv_ml_h;
+    change->clot_rv_ml = share_h * closed_x * parameters->bleed_clot_rv_ml_h;
+    change->clot_la_ml = share_h * closed_x * parameters->bleed_clot_la_ml_h;
+    change->clot_ra_ml = share_h * closed_x * parameters->bleed_clot_ra_ml_h;
     fluids->hidden_ml += share_h * parameters->bleed_hidden_ml_h;
     fluids->bottle_ml += drained_ml;
     fluids->pericardium_ml += change->pericardium_ml;

@@ -21,7 +21,8 @@ typedef struct FluidsState {
                               drained */
     double clot_lv_ml, clot_rv_ml, clot_la_ml, clot_ra_ml;
     double lost_red_cells_ml; /* red cells out of the circulation */
-    double drain_ml_s;        /* low-passed flow into the bottle */
+    double enclosed_mmhg; /* pressure against bleeding around the heart, set before each advance; 0 none */
+    double drain_ml_s;    /* low-passed flow into the bottle */
 } FluidsState;
 
 /* What the circulation feels of one beat, mL. */

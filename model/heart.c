@@ -107,6 +107,21 @@ static double septal_law(const HeartConstants *heart, const HeartDrive *drive, d
     return active * septum_ml + passive * 0.5 * (plus - minus);
 }
 
+double model_heart_clot_mmhg(const HeartConstants *heart, ChamberId chamber, double volume_ml,
+                             double *slope) {
+    if (slope) *slope = 0.0;
+    if (heart->clot_ml[chamber] <= 0) return 0.0;
+    /* what the clot adds to a chamber in a limited space; nothing when it is gone */
+    double with;
+    double without;
+    const double over_ml = volume_ml - heart->clot_room_ml[chamber];
+    const double more_mmhg = heart->clot_elastance *
+                             (smooth_positive(over_ml + heart->clot_ml[chamber], heart->clot_width, &with) -
+                              smooth_positive(over_ml, heart->clot_width, &without));
+    if (slope) *slope = heart->clot_elastance * (with - without);
+    return more_mmhg;
+}
+
 void model_heart_pressures(const HeartConstants *heart, const HeartDrive *drive, const double *volume_ml,
                            double septum_ml, HeartPressures *pressures, HeartSlopes *slopes) {
     const double lv_ml = volume_ml[CHAMBER_LV];
@@ -139,15 +154,8 @@ void model_heart_pressures(const HeartConstants *heart, const HeartDrive *drive,
         own[i] += slope;
         p[i] += smooth_empty(volume_ml[i], EMPTY_ROOM_ML, EMPTY_WIDTH_ML, &slope);
         own[i] += slope;
-        if (heart->clot_ml[i] > 0) {
-            /* what the clot adds to a chamber in a limited space; nothing when it is gone */
-            double bare;
-            const double over_ml = volume_ml[i] - heart->clot_room_ml[i];
-            p[i] += heart->clot_elastance *
-                    (smooth_positive(over_ml + heart->clot_ml[i], heart->clot_width, &slope) -
-                     smooth_positive(over_ml, heart->clot_width, &bare));
-            own[i] += heart->clot_elastance * (slope - bare);
-        }
+        p[i] += model_heart_clot_mmhg(heart, (ChamberId)i, volume_ml[i], &slope);
+        own[i] += slope;
     }
     pressures->septum_rate_ml_s =
         (p[CHAMBER_LV] - p[CHAMBER_RV] - septal_law(heart, drive, septum_ml, &dlaw)) / heart->septum_r;

@@ -58,6 +58,9 @@ typedef struct HeartSlopes {
 HeartConstants model_heart_constants(const Parameters *parameters, const Effects *effects, double ees_x,
                                      double free_ml, const double *clot_ml);
 
+/* Pressure a clot adds to its chamber at `volume_ml`, mmHg; `slope` (mmHg/mL) may be NULL. */
+double model_heart_clot_mmhg(const HeartConstants *heart, ChamberId chamber, double volume_ml, double *slope);
+
 /* Pressures at chamber volumes `volume_ml`[CHAMBER_COUNT] and septal volume; `slopes` may be NULL. */
 void model_heart_pressures(const HeartConstants *heart, const HeartDrive *drive, const double *volume_ml,
                            double septum_ml, HeartPressures *pressures, HeartSlopes *slopes);

@@ -246,6 +246,11 @@ static void fill_means(const MeasureInput *input, const CirculationState *state,
     model_circulation_drive(c, beat->ticks * BEAT_TICK_S, &drive);
     circulation_parts(c, &drive, state->y, &parts, NULL);
     const double splanchnic_mmhg = parts.vessels.pressure[VESSEL_SPLANCHNIC];
+    double clot_mmhg = 0;
+    for (int i = 0; i < CHAMBER_COUNT; i++)
+        clot_mmhg = fmax(clot_mmhg,
+                         model_heart_clot_mmhg(&c->heart, (ChamberId)i, state->y[VARIABLE_LV_ML + i], NULL));
+    const double enclosed_mmhg = o->pericardial_mmhg + clot_mmhg;
     *means = (BeatMeans){
         .dt_s = beat->ticks * BEAT_TICK_S,
         .rr_s = beat->ticks * BEAT_TICK_S,
@@ -254,6 +259,7 @@ static void fill_means(const MeasureInput *input, const CirculationState *state,
         .cvp_mmhg = o->cvp_mmhg,
         .wedge_mmhg = o->wedge_mmhg,
         .abdomen_mmhg = c->lung.abdomen_mmhg + c->lung.abdomen_per_ml * SPAN(lung_ml).mean,
+        .enclosed_mmhg = fmax(enclosed_mmhg, 0.0),
         .systemic_ml_s = o->systemic_flow_l_min * UNITS_ML_S_PER_L_MIN,
         .splanchnic_ml_s = (o->art_mean_mmhg - splanchnic_mmhg) / c->vessels.splanchnic_r,
         .blood_ml = model_circulation_blood_ml(state->y),

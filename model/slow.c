@@ -85,6 +85,7 @@ static FluidsChange live(SlowState *slow, const Parameters *parameters, const Be
     const double urine_ml = model_kidney_advance(&slow->kidney, parameters, means->aorta_mmhg,
                                                  means->cvp_mmhg, means->abdomen_mmhg, means->systemic_ml_s,
                                                  slow->fluids.plasma_ml / slow->fluids.plasma_rest_ml, dt_s);
+    slow->fluids.enclosed_mmhg = means->enclosed_mmhg;
     return model_fluids_advance(&slow->fluids, parameters, means->aorta_mmhg, means->cvp_mmhg, urine_ml,
                                 dt_s);
 }

@@ -30,6 +30,7 @@ typedef struct BeatMeans {
     double aorta_mmhg;        /* mean aortic root pressure */
     double artery_pulse_mmhg; /* systolic minus diastolic, distal artery */
     double cvp_mmhg, wedge_mmhg, abdomen_mmhg;
+    double enclosed_mmhg;   /* pressure around the heart where it is highest (pericardium, clot), 0 or more */
     double systemic_ml_s;   /* flow into the systemic arteries */
     double splanchnic_ml_s; /* flow through the splanchnic bed */
     double blood_ml;        /* blood in the circulation before the changes */
