@@ -6,7 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define TRAINEE "trainee"
+#define TRAINEE       "trainee"
+#define AVERAGE_TAU_S 8.0 /* of what conditions look at: two breaths */
 
 enum { REFERENCE_BEATS = 16 }; /* a few breaths */
 
@@ -48,6 +49,17 @@ static uint64_t mix(uint64_t hash, const double *values, size_t count) {
     return hash;
 }
 
+/* Conditions look at the mean over a breath or two, not at single beats that ride on the ventilator. */
+static void average_observables(Session *session) {
+    double *mean = (double *)&session->state.observables;
+    const double *values = (const double *)&session->beat.observables;
+    double share = 1 - exp(-session->beat.ticks * BEAT_TICK_S / AVERAGE_TAU_S);
+    for (int k = 0; k < OBSERVABLE_COUNT; k++) {
+        mean[k] += share * (values[k] - mean[k]);
+    }
+    session->state.observables.time_s = session->state.time_s;
+}
+
 /* Adds the beat just played to the night's running hash. */
 static void chain_beat(Session *session) {
     const Beat *beat = &session->beat;
@@ -55,7 +67,7 @@ static void chain_beat(Session *session) {
     uint64_t hash = state->chain;
     if (beat->ticks > 0)
         hash = mix(hash, (const double *)&beat->samples[beat->ticks - 1], sizeof(Sample) / sizeof(double));
-    hash = mix(hash, (const double *)&state->observables, sizeof(Observables) / sizeof(double));
+    hash = mix(hash, (const double *)&beat->observables, sizeof(Observables) / sizeof(double));
     hash = mix(hash, (const double *)model_patient_parameters(session->patient),
                sizeof(Parameters) / sizeof(double));
     hash = mix(hash, state->orders.value, ORDER_COUNT);
@@ -214,7 +226,7 @@ ErrorCode sim_session_advance(Session *session, Error *error) {
     if (code != ERROR_OK) return code;
     state->beats++;
     state->time_s = model_patient_time_s(session->patient);
-    state->observables = session->beat.observables;
+    average_observables(session);
     sim_instruments_advance(&state->instruments, &session->beat, model_patient_parameters(session->patient),
                             &session->trace);
     code = advance_orders(session, session->beat.ticks * BEAT_TICK_S, error);
@@ -271,8 +283,8 @@ ErrorCode sim_session_give(Session *session, const Order *order, Error *error) {
     const OrdersState before = state->orders;
     OrderEffects effects = {0};
     if (sim_session_ended(session)) return model_error_set(error, ERROR_NOT_ALLOWED, "the case has ended");
-    /* what acts is what its words say (a button may add up 0.15000000000000002), so that a night repeated from
-       its log is the same to the last bit */
+    /* what acts is what its words say (a button may add up 0.15000000000000002), so that a night repeated
+       from its log is the same to the last bit */
     char text[ORDER_TEXT_MAX];
     Order said;
     ErrorCode code = sim_orders_check(order, limits, error);

@@ -33,7 +33,7 @@ typedef struct SessionState {
     OrdersState orders;
     ScriptState script;
     InstrumentsState instruments;
-    Observables observables; /* of the last beat */
+    Observables observables; /* running means that conditions look at; time_s is exact */
     double time_s;
     int64_t beats;
     int64_t log_count;
