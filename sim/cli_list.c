@@ -17,7 +17,7 @@ static const OptionRow ROW_TABLE[ROWS] = {
     [CSV] = {"csv", NULL, OPTION_FLAG, 0, 0, false, "as comma-separated text"},
 };
 
-enum { COLUMNS_MAX = 8, CELL_MAX = 640, WIDTH_MAX = 34 };
+enum { COLUMNS_MAX = 8, CELL_MAX = 640, WIDTH_MAX = 64 };
 
 typedef char Cells[COLUMNS_MAX][CELL_MAX];
 
@@ -193,7 +193,7 @@ static void print_table(const ListTable *table, bool as_csv) {
             if (as_csv)
                 sim_csv_text(&csv, text);
             else
-                printf("%-*s", c + 1 < table->column_count ? width[c] + GAP : 0, text);
+                printf("%*s%-*s", c > 0 ? GAP : 0, "", c + 1 < table->column_count ? width[c] : 0, text);
         }
         if (as_csv)
             sim_csv_end_row(&csv);
