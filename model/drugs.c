@@ -16,6 +16,8 @@ typedef enum Target {
     TARGET_PVR,
     TARGET_UNSTRESSED,
     TARGET_LACTATE,
+    TARGET_URINE,
+    TARGET_SHUNT,
     TARGET_COUNT
 } Target;
 
@@ -29,20 +31,28 @@ typedef enum Pool {
     POOL_INHALED,
     POOL_CALCIUM_SENSITISER,
     POOL_CALCIUM_CHANNEL,
+    POOL_DOPAMINE,
+    POOL_PROSTACYCLIN,
+    POOL_GUANYLATE_CYCLASE,
+    POOL_V2,
+    POOL_LOOP,
+    POOL_CALCINEURIN,
+    POOL_SOLVENT, /* what an ampoule's solvent does */
     POOL_COUNT
 } Pool;
 
 /* Stands for "no parameter" in drugs.def. */
-enum { PARAMETER_one = PARAMETER_COUNT };
+enum { PARAMETER_one = PARAMETER_COUNT, PARAMETER_none = PARAMETER_COUNT };
 
 typedef struct DrugRow {
     const char *name;
-    ParameterId rate;
+    int rate; /* ParameterId, or PARAMETER_none */
     const char *unit;
     bool line;
     double half_life_min;
     double v1_l_kg, v2_l_kg, clearance_ml_kg_min, exchange_ml_kg_min;
     double ke0_per_min;
+    int level_parameter;
     const char *source;
 } DrugRow;
 
@@ -54,11 +64,21 @@ typedef struct CurveRow {
     int emax_parameter, ec50_parameter;
 } CurveRow;
 
-static const DrugRow drug_rows[] = {
+typedef struct FeedRow {
+    DrugId from, to;
+    double share;
+} FeedRow;
+
+typedef struct ToleranceRow {
+    DrugId drug;
+    double loss, half_level, lag_h;
+} ToleranceRow;
+
+static const DrugRow DRUGS[] = {
 #define DRUG(name, parameter, unit, line, half_life_min, v1_l_kg, v2_l_kg, clearance_ml_kg_min,              \
-             exchange_ml_kg_min, ke0_per_min, source)                                                        \
+             exchange_ml_kg_min, ke0_per_min, level_parameter, source)                                       \
     {#name,                                                                                                  \
-     PARAMETER_##parameter,                                                                                  \
+     (int)PARAMETER_##parameter,                                                                             \
      unit,                                                                                                   \
      line,                                                                                                   \
      half_life_min,                                                                                          \
@@ -67,16 +87,12 @@ static const DrugRow drug_rows[] = {
      clearance_ml_kg_min,                                                                                    \
      exchange_ml_kg_min,                                                                                     \
      ke0_per_min,                                                                                            \
+     (int)PARAMETER_##level_parameter,                                                                       \
      source},
-#define CURVE(drug, target, pool, emax, ec50, hill, emax_parameter, ec50_parameter, source)
 #include "model/drugs.def"
-#undef DRUG
-#undef CURVE
 };
 
-static const CurveRow curve_rows[] = {
-#define DRUG(name, parameter, unit, line, half_life_min, v1_l_kg, v2_l_kg, clearance_ml_kg_min,              \
-             exchange_ml_kg_min, ke0_per_min, source)
+static const CurveRow CURVES[] = {
 #define CURVE(drug, target, pool, emax, ec50, hill, emax_parameter, ec50_parameter, source)                  \
     {DRUG_##drug,                                                                                            \
      TARGET_##target,                                                                                        \
@@ -84,14 +100,26 @@ static const CurveRow curve_rows[] = {
      emax,                                                                                                   \
      ec50,                                                                                                   \
      hill,                                                                                                   \
-     PARAMETER_##emax_parameter,                                                                             \
-     PARAMETER_##ec50_parameter},
+     (int)PARAMETER_##emax_parameter,                                                                        \
+     (int)PARAMETER_##ec50_parameter},
 #include "model/drugs.def"
-#undef DRUG
-#undef CURVE
 };
 
-enum { CURVE_COUNT = sizeof curve_rows / sizeof curve_rows[0] };
+static const FeedRow FEEDS[] = {
+#define FEED(from, to, share, source) {DRUG_##from, DRUG_##to, share},
+#include "model/drugs.def"
+};
+
+static const ToleranceRow TOLERANCES[] = {
+#define TOLERANCE(drug, loss, half_level, lag_h, source) {DRUG_##drug, loss, half_level, lag_h},
+#include "model/drugs.def"
+};
+
+enum {
+    CURVE_COUNT = sizeof CURVES / sizeof CURVES[0],
+    FEED_COUNT = sizeof FEEDS / sizeof FEEDS[0],
+    TOLERANCE_COUNT = sizeof TOLERANCES / sizeof TOLERANCES[0]
+};
 
 static const double LN2 = 0.69314718055994530942;
 /* Renal clearance of milrinone: the label's maintenance rates 0.43, 0.38, 0.33, 0.28, 0.23, 0.20 at
@@ -178,11 +206,24 @@ static double nitric_oxide_share(const DrugsState *drugs) {
     return ppm / (HABIT_HALF_PPM + ppm);
 }
 
+static double factor(const Parameters *parameters, int parameter) {
+    return parameter == PARAMETER_one ? 1.0 : model_parameters_get(parameters, (ParameterId)parameter);
+}
+
+/* Rate the drip is set to, as the level it stands for in this person. */
+static double drip_rate(const DrugRow *row, const Parameters *parameters) {
+    if (row->rate == PARAMETER_none) return 0.0;
+    return model_parameters_get(parameters, (ParameterId)row->rate) *
+           factor(parameters, row->level_parameter);
+}
+
 void model_drugs_start(DrugsState *drugs, const Parameters *parameters) {
     for (int i = 0; i < DRUG_COUNT; i++) {
-        const DrugRow *row = &drug_rows[i];
+        const DrugRow *row = &DRUGS[i];
         DrugLevel *level = &drugs->level[i];
-        const double rate = model_parameters_get(parameters, row->rate);
+        const DrugLevel none = {0};
+        const double rate = drip_rate(row, parameters);
+        *level = none;
         for (int stage = 0; stage < DRUG_LINE_STAGES; stage++) {
             level->line[stage] = rate;
         }
@@ -193,28 +234,48 @@ void model_drugs_start(DrugsState *drugs, const Parameters *parameters) {
     drugs->nitric_oxide_habit_frac = nitric_oxide_share(drugs);
 }
 
-void model_drugs_advance(DrugsState *drugs, const Parameters *parameters, double dt_s) {
-    const double stage_s = parameters->line_delay_s / DRUG_LINE_STAGES;
-    for (int i = 0; i < DRUG_COUNT; i++) {
-        const DrugRow *row = &drug_rows[i];
-        DrugLevel *level = &drugs->level[i];
-        double rate = model_parameters_get(parameters, row->rate);
-        for (int stage = 0; stage < DRUG_LINE_STAGES; stage++) {
-            rate = model_lag_step(&level->line[stage], rate, dt_s, row->line ? stage_s : 0.0);
+/* What one drug gets from its drip over dt_s, in the drip's unit: the mean behind the line. */
+static double delivered(DrugLevel *level, const DrugRow *row, const Parameters *parameters, double dt_s) {
+    const double stage_s = row->line ? parameters->line_delay_s / DRUG_LINE_STAGES : 0.0;
+    double rate = drip_rate(row, parameters);
+    for (int stage = 0; stage < DRUG_LINE_STAGES; stage++) {
+        rate = model_lag_step(&level->line[stage], rate, dt_s, stage_s);
+    }
+    return rate;
+}
+
+/* Long exposure, for drugs whose effect wears off. */
+static void grow_used(DrugsState *drugs, double dt_s) {
+    for (int i = 0; i < (int)TOLERANCE_COUNT; i++) {
+        const ToleranceRow *row = &TOLERANCES[i];
+        DrugLevel *level = &drugs->level[row->drug];
+        double share = level->effect_site / (row->half_level + level->effect_site);
+        for (int stage = 0; stage < DRUG_HABIT_STAGES; stage++) {
+            share = model_lag_step(&level->habit[stage], share, dt_s, row->lag_h * UNITS_S_PER_H);
         }
+    }
+}
+
+void model_drugs_advance(DrugsState *drugs, const Parameters *parameters, double dt_s) {
+    double fed[DRUG_COUNT] = {0};
+    for (int i = 0; i < (int)FEED_COUNT; i++) {
+        /* a level in rate equivalents is also the rate at which the drug leaves */
+        fed[FEEDS[i].to] += FEEDS[i].share * drugs->level[FEEDS[i].from].plasma;
+    }
+    for (int i = 0; i < DRUG_COUNT; i++) {
+        const DrugRow *row = &DRUGS[i];
+        DrugLevel *level = &drugs->level[i];
+        const double rate = delivered(level, row, parameters, dt_s) + fed[i];
         const double plasma =
             row->half_life_min > 0.0
                 ? model_lag_step(&level->plasma, rate, dt_s, row->half_life_min * UNITS_S_PER_MIN / LN2)
                 : two_compartment_step(level, row, parameters, rate, dt_s);
         (void)model_lag_step(&level->effect_site, plasma, dt_s, UNITS_S_PER_MIN / row->ke0_per_min);
     }
+    grow_used(drugs, dt_s);
     const double share = nitric_oxide_share(drugs);
     const double habit_s = share > drugs->nitric_oxide_habit_frac ? HABIT_BUILD_S : HABIT_FADE_S;
     (void)model_lag_step(&drugs->nitric_oxide_habit_frac, share, dt_s, habit_s);
-}
-
-static double factor(const Parameters *parameters, int parameter) {
-    return parameter == PARAMETER_one ? 1.0 : model_parameters_get(parameters, (ParameterId)parameter);
 }
 
 /* Weakening of catecholamines by acidosis, 1 at a normal pH. */
@@ -222,73 +283,106 @@ static double acidosis_x(double ph) {
     return fmax(ACIDOSIS_MIN_X, 1.0 - ACIDOSIS_LOSS_PER_PH * fmax(0.0, ACIDOSIS_PH - ph));
 }
 
-/* Joint effect of all drugs of one pool on one target. Doses are counted in units of their own EC50 and
-   added; greatest effect and steepness are the dose-weighted means, so one drug alone follows its own curve
-   exactly. */
-static double pool_effect(const DrugsState *drugs, const Parameters *parameters, Target target, Pool pool,
-                          double ph) {
-    double dose = 0.0, emax_sum = 0.0, hill_sum = 0.0;
-    for (int i = 0; i < (int)CURVE_COUNT; i++) {
-        const CurveRow *row = &curve_rows[i];
-        if (row->target != target || row->pool != pool) {
-            continue;
-        }
-        const double ec50 = row->ec50 * factor(parameters, row->ec50_parameter);
-        const double units = drugs->level[row->drug].effect_site / ec50;
-        dose += units;
-        emax_sum += units * row->emax * factor(parameters, row->emax_parameter);
-        hill_sum += units * row->hill;
+/* Doses of all drugs of one pool on one target, in units of their own EC50, with dose-weighted sums. */
+typedef struct PoolDose {
+    double units, emax_sum, hill_sum;
+} PoolDose;
+
+typedef struct Doses {
+    PoolDose of[TARGET_COUNT][POOL_COUNT];
+} Doses;
+
+/* What is left of each drug's effect after long exposure, 1 for those without tolerance. */
+static void remaining_effect(const DrugsState *drugs, double left[DRUG_COUNT]) {
+    for (int i = 0; i < DRUG_COUNT; i++) {
+        left[i] = 1.0;
     }
-    if (dose <= 0.0) {
+    for (int i = 0; i < (int)TOLERANCE_COUNT; i++) {
+        const DrugId drug = TOLERANCES[i].drug;
+        left[drug] = 1.0 - TOLERANCES[i].loss * drugs->level[drug].habit[DRUG_HABIT_STAGES - 1];
+    }
+}
+
+static void count_doses(const DrugsState *drugs, const Parameters *parameters, Doses *doses) {
+    const Doses none = {0};
+    double left[DRUG_COUNT];
+    *doses = none;
+    remaining_effect(drugs, left);
+    for (int i = 0; i < (int)CURVE_COUNT; i++) {
+        const CurveRow *row = &CURVES[i];
+        const double level = drugs->level[row->drug].effect_site;
+        if (level <= 0.0) continue;
+        PoolDose *dose = &doses->of[row->target][row->pool];
+        const double units = level / (row->ec50 * factor(parameters, row->ec50_parameter));
+        dose->units += units;
+        dose->emax_sum += units * row->emax * factor(parameters, row->emax_parameter) * left[row->drug];
+        dose->hill_sum += units * row->hill;
+    }
+}
+
+/* Joint effect of a pool: greatest effect and steepness are the dose-weighted means, so one drug alone
+   follows its own curve exactly. */
+static double pool_effect(const Doses *doses, Target target, Pool pool, double ph) {
+    const PoolDose *dose = &doses->of[target][pool];
+    if (dose->units <= 0.0) {
         return 0.0;
     }
-    const double power = pow(dose, hill_sum / dose);
+    const double power = pow(dose->units, dose->hill_sum / dose->units);
     const double catecholamine = pool == POOL_BETA || pool == POOL_ALPHA ? acidosis_x(ph) : 1.0;
-    return catecholamine * emax_sum / dose * power / (1.0 + power);
+    return catecholamine * dose->emax_sum / dose->units * power / (1.0 + power);
 }
 
 /* Product over the pools of 1 + effect, never below a tenth. */
-static double target_x(const DrugsState *drugs, const Parameters *parameters, Target target, double ph) {
+static double target_x(const Doses *doses, Target target, double ph) {
     const double floor_x = 0.1; /* design: no drug abolishes a property */
     double product = 1.0;
     for (int pool = 0; pool < POOL_COUNT; pool++) {
-        product *= fmax(floor_x, 1.0 + pool_effect(drugs, parameters, target, (Pool)pool, ph));
+        product *= fmax(floor_x, 1.0 + pool_effect(doses, target, (Pool)pool, ph));
     }
     return product;
 }
 
 void model_drugs_effects(const DrugsState *drugs, const Parameters *parameters, double ph, Effects *effects) {
-    const double lv_x = fmin(EES_MAX_X, target_x(drugs, parameters, TARGET_LV_EES, ph));
-    const double rv_x = fmin(EES_MAX_X, target_x(drugs, parameters, TARGET_RV_EES, ph));
-    const double svr_x = target_x(drugs, parameters, TARGET_SVR, ph);
-    const double hr_x = target_x(drugs, parameters, TARGET_HR, ph);
+    Doses doses;
+    count_doses(drugs, parameters, &doses);
+    const double lv_x = fmin(EES_MAX_X, target_x(&doses, TARGET_LV_EES, ph));
+    const double rv_x = fmin(EES_MAX_X, target_x(&doses, TARGET_RV_EES, ph));
+    const double svr_x = target_x(&doses, TARGET_SVR, ph);
+    const double hr_x = target_x(&doses, TARGET_HR, ph);
     const double rebound_x =
         1.0 + REBOUND_GAIN *
                   fmax(0.0, drugs->nitric_oxide_habit_frac - nitric_oxide_share(drugs) - REBOUND_THRESHOLD);
     effects->lv_ees_x *= lv_x;
     effects->rv_ees_x *= rv_x;
     effects->atrial_ees_x *= sqrt(lv_x * rv_x); /* design: no atrial data */
-    effects->relaxation_x *= fmax(RELAXATION_MIN_X, target_x(drugs, parameters, TARGET_RELAXATION, ph));
+    effects->relaxation_x *= fmax(RELAXATION_MIN_X, target_x(&doses, TARGET_RELAXATION, ph));
     effects->hr_x *= fmin(hr_x, fmax(1.0, HR_MAX_PER_MIN / parameters->sinus_rate_per_min));
     effects->svr_x *= fmin(SVR_MAX_X, fmax(SVR_MIN_X, svr_x));
-    effects->pvr_x *= fmax(PVR_MIN_X, target_x(drugs, parameters, TARGET_PVR, ph)) * rebound_x;
+    effects->pvr_x *= fmax(PVR_MIN_X, target_x(&doses, TARGET_PVR, ph)) * rebound_x;
     for (int pool = 0; pool < POOL_COUNT; pool++) {
-        effects->unstressed_ml += pool_effect(drugs, parameters, TARGET_UNSTRESSED, (Pool)pool, ph);
+        effects->unstressed_ml += pool_effect(&doses, TARGET_UNSTRESSED, (Pool)pool, ph);
     }
 }
 
-double model_drugs_lactate_x(const DrugsState *drugs, const Parameters *parameters, double ph) {
-    return target_x(drugs, parameters, TARGET_LACTATE, ph);
+DrugsElsewhere model_drugs_elsewhere(const DrugsState *drugs, const Parameters *parameters, double ph) {
+    Doses doses;
+    count_doses(drugs, parameters, &doses);
+    const DrugsElsewhere elsewhere = {
+        .lactate_x = target_x(&doses, TARGET_LACTATE, ph),
+        .urine_x = target_x(&doses, TARGET_URINE, ph),
+        .shunt_x = target_x(&doses, TARGET_SHUNT, ph),
+    };
+    return elsewhere;
 }
 
 const char *model_drugs_name(DrugId id) {
-    return drug_rows[id].name;
+    return DRUGS[id].name;
 }
 
 const char *model_drugs_unit(DrugId id) {
-    return drug_rows[id].unit;
+    return DRUGS[id].unit;
 }
 
 const char *model_drugs_source(DrugId id) {
-    return drug_rows[id].source;
+    return DRUGS[id].source;
 }

@@ -7,17 +7,12 @@
 
 /* One entry per DRUG row of drugs.def. */
 typedef enum DrugId {
-#define DRUG(name, parameter, unit, line, half_life_min, v1_l_kg, v2_l_kg, clearance_ml_kg_min,              \
-             exchange_ml_kg_min, ke0_per_min, source)                                                        \
-    DRUG_##name,
-#define CURVE(drug, target, pool, emax, ec50, hill, emax_parameter, ec50_parameter, source)
+#define DRUG(name, ...) DRUG_##name,
 #include "model/drugs.def"
-#undef DRUG
-#undef CURVE
     DRUG_COUNT
 } DrugId;
 
-enum { DRUG_LINE_STAGES = 8 };
+enum { DRUG_LINE_STAGES = 8, DRUG_HABIT_STAGES = 2 };
 
 /* One drug in the body. Concentrations are rate equivalents (the steady rate that would hold this level),
    or ng/mL for a drug with volumes of distribution. */
@@ -26,6 +21,7 @@ typedef struct DrugLevel {
     double plasma;
     double tissue; /* second compartment, ng/mL */
     double effect_site;
+    double habit[DRUG_HABIT_STAGES]; /* long exposure, 0..1 */
 } DrugLevel;
 
 typedef struct DrugsState {
@@ -42,8 +38,14 @@ void model_drugs_advance(DrugsState *drugs, const Parameters *parameters, double
 /* Multiplies the drugs' part into *effects. `ph` is the arterial pH (weakens catecholamines below 7.20). */
 void model_drugs_effects(const DrugsState *drugs, const Parameters *parameters, double ph, Effects *effects);
 
-/* Factor on resting lactate production (epinephrine), >= 1. */
-double model_drugs_lactate_x(const DrugsState *drugs, const Parameters *parameters, double ph);
+/* What drugs do outside the circulation, as factors; 1 without drugs. */
+typedef struct DrugsElsewhere {
+    double lactate_x; /* on resting lactate production, >= 1 */
+    double urine_x;   /* on urine flow, >= 0.1 */
+    double shunt_x;   /* on the venous admixture of the lungs */
+} DrugsElsewhere;
+
+DrugsElsewhere model_drugs_elsewhere(const DrugsState *drugs, const Parameters *parameters, double ph);
 
 /* Short name, unit of the level and source of a drug's row. */
 const char *model_drugs_name(DrugId id);

@@ -28,6 +28,7 @@ static const double INTERSTITIUM_WET_MMHG = 1.0; /* pressure rise of a very wet 
 static const double INTERSTITIUM_WET_PER_ML = 0.0005; /* 2 L/mmHg just above normal */
 /* Donor plasma (fresh frozen): protein as in the donor */
 static const double DONOR_ALBUMIN_G_L = 40.0;
+static const double STRONG_ALBUMIN_G_L = 200.0;
 /* Bleeding fades as arterial pressure and blood run out (design) */
 static const double BLEED_STOP_MMHG = 10.0;
 static const double BLEED_FULL_MMHG = 65.0;
@@ -129,14 +130,19 @@ static void infuse(FluidsState *fluids, const Parameters *parameters, double dt_
     const double crystalloid_ml =
         parameters->crystalloid_ml_min * minutes + parameters->maintenance_ml_h * dt_s / UNITS_S_PER_H;
     const double colloid_ml = parameters->colloid_ml_min * minutes;
-    const double plasma_ml = parameters->plasma_ml_min * minutes;
+    const double donor_ml = (parameters->plasma_ml_min + parameters->platelets_ml_min) * minutes;
+    const double strong_ml = parameters->albumin_20_ml_min * minutes;
     const double packed_ml = parameters->red_cells_ml_min * minutes;
-    const double cells_ml = packed_ml * parameters->red_cells_hct_frac;
-    fluids->plasma_ml += crystalloid_ml + colloid_ml + plasma_ml + (packed_ml - cells_ml);
+    const double washed_ml = parameters->cell_salvage_ml_min * minutes;
+    const double cells_ml =
+        packed_ml * parameters->red_cells_hct_frac + washed_ml * parameters->cell_salvage_hct_frac;
+    const double given_ml = crystalloid_ml + colloid_ml + donor_ml + strong_ml + packed_ml + washed_ml;
+    fluids->plasma_ml += given_ml - cells_ml;
     fluids->red_cells_ml += cells_ml;
-    fluids->plasma_albumin_g +=
-        (colloid_ml * parameters->colloid_albumin_g_l + plasma_ml * DONOR_ALBUMIN_G_L) / LITRE_ML;
-    fluids->given_ml += crystalloid_ml + colloid_ml + plasma_ml + packed_ml;
+    fluids->plasma_albumin_g += (colloid_ml * parameters->colloid_albumin_g_l +
+                                 strong_ml * STRONG_ALBUMIN_G_L + donor_ml * DONOR_ALBUMIN_G_L) /
+                                LITRE_ML;
+    fluids->given_ml += given_ml;
     fluids->given_red_cells_ml += cells_ml;
 }
 
@@ -203,6 +209,23 @@ static void drain(FluidsState *fluids, const Parameters *parameters, double dt_s
     change->pericardium_ml -= out_ml;
 }
 
+/* Through the open chest the surgeon takes out what has collected. */
+static void evacuate(FluidsState *fluids, const Parameters *parameters, FluidsChange *change) {
+    if (parameters->chest_open < 0.5) {
+        return;
+    }
+    const double free_ml = fmax(0.0, fluids->pericardium_ml);
+    change->pericardium_ml -= free_ml;
+    change->clot_lv_ml -= fluids->clot_lv_ml;
+    change->clot_rv_ml -= fluids->clot_rv_ml;
+    change->clot_la_ml -= fluids->clot_la_ml;
+    change->clot_ra_ml -= fluids->clot_ra_ml;
+    fluids->evacuated_ml +=
+        free_ml + fluids->clot_lv_ml + fluids->clot_rv_ml + fluids->clot_la_ml + fluids->clot_ra_ml;
+    fluids->pericardium_ml -= free_ml;
+    fluids->clot_lv_ml = fluids->clot_rv_ml = fluids->clot_la_ml = fluids->clot_ra_ml = 0.0;
+}
+
 FluidsChange model_fluids_advance(FluidsState *fluids, const Parameters *parameters, double aorta_mmhg,
                                   double cvp_mmhg, double urine_ml, double dt_s) {
     FluidsChange change = {0};
@@ -214,6 +237,7 @@ FluidsChange model_fluids_advance(FluidsState *fluids, const Parameters *paramet
     lose_water(fluids, parameters, urine_ml, dt_s);
     bleed(fluids, parameters, aorta_mmhg, dt_s, &change);
     drain(fluids, parameters, dt_s, &change);
+    evacuate(fluids, parameters, &change);
     if (dt_s > 0.0) {
         (void)model_lag_step(&fluids->drain_ml_s, (fluids->bottle_ml - bottle_before_ml) / dt_s, dt_s,
                              DRAIN_SHOWN_LAG_S);

@@ -30,6 +30,15 @@ static const double PERFUSION_LAG_S = 60.0;
 static const double SETTLE_LAG_S = 10.0; /* several breaths */
 static const double FALL_LAG_S = 8.0 * 60.0;
 static const double RISE_LAG_S = 25.0 * 60.0;
+/* KDIGO 2012, urine criteria */
+static const double CHART_LAG_S = UNITS_S_PER_H;
+static const double LOW_ML_KG_H = 0.5;
+static const double VERY_LOW_ML_KG_H = 0.3;
+static const double NONE_ML_KG_H = 0.05;
+static const double STAGE_1_S = 6.0 * UNITS_S_PER_H;
+static const double STAGE_2_S = 12.0 * UNITS_S_PER_H;
+static const double STAGE_3_S = 24.0 * UNITS_S_PER_H;
+static const double ANURIA_S = 12.0 * UNITS_S_PER_H;
 
 static double perfusion_shape(double pressure_mmhg, double reference_mmhg) {
     const double closing_mmhg = reference_mmhg - USUAL_CLOSING_GAP_MMHG;
@@ -51,12 +60,20 @@ double model_kidney_target(const Parameters *parameters, double pressure_mmhg, d
     return usual_ml_s * shape * fmax(0.0, congestion) * fmax(0.0, output) * volume;
 }
 
+/* Urine that belongs to the present perfusion, as if it had always been so. */
+static void fill(KidneyState *kidney, const Parameters *parameters) {
+    kidney->tubular_ml_s =
+        model_kidney_target(parameters, kidney->pressure_mmhg, kidney->cvp_mmhg, kidney->flow_ml_s, 1.0);
+    kidney->urine_ml_s = kidney->tubular_ml_s;
+    kidney->hourly_ml_s = kidney->tubular_ml_s;
+    kidney->low_s = kidney->very_low_s = kidney->none_s = 0.0;
+}
+
 void model_kidney_start(KidneyState *kidney, const Parameters *parameters) {
     kidney->pressure_mmhg = parameters->kidney_reference_mmhg;
     kidney->cvp_mmhg = 0.0;
     kidney->flow_ml_s = REST_FLOW_ML_S_KG * parameters->weight_kg;
-    kidney->urine_ml_s =
-        model_kidney_target(parameters, kidney->pressure_mmhg, kidney->cvp_mmhg, kidney->flow_ml_s, 1.0);
+    fill(kidney, parameters);
 }
 
 /* Renal perfusion pressure: the vein's outside pressure counts when it is higher. */
@@ -75,16 +92,37 @@ static void follow(KidneyState *kidney, double aorta_mmhg, double cvp_mmhg, doub
 void model_kidney_settle(KidneyState *kidney, const Parameters *parameters, double aorta_mmhg,
                          double cvp_mmhg, double abdomen_mmhg, double flow_ml_s, double dt_s) {
     follow(kidney, aorta_mmhg, cvp_mmhg, abdomen_mmhg, flow_ml_s, dt_s, SETTLE_LAG_S);
-    kidney->urine_ml_s =
-        model_kidney_target(parameters, kidney->pressure_mmhg, kidney->cvp_mmhg, kidney->flow_ml_s, 1.0);
+    fill(kidney, parameters);
+}
+
+/* Time below a limit (mL/kg/h), begun anew above it. */
+static double time_below(double so_far_s, double now_ml_kg_h, double limit_ml_kg_h, double dt_s) {
+    return now_ml_kg_h < limit_ml_kg_h ? so_far_s + dt_s : 0.0;
+}
+
+static void chart(KidneyState *kidney, const Parameters *parameters, double dt_s) {
+    (void)model_lag_step(&kidney->hourly_ml_s, kidney->urine_ml_s, dt_s, CHART_LAG_S);
+    const double ml_kg_h = kidney->hourly_ml_s * UNITS_S_PER_H / parameters->weight_kg;
+    kidney->low_s = time_below(kidney->low_s, ml_kg_h, LOW_ML_KG_H, dt_s);
+    kidney->very_low_s = time_below(kidney->very_low_s, ml_kg_h, VERY_LOW_ML_KG_H, dt_s);
+    kidney->none_s = time_below(kidney->none_s, ml_kg_h, NONE_ML_KG_H, dt_s);
+}
+
+int model_kidney_stage(const KidneyState *kidney) {
+    if (kidney->very_low_s >= STAGE_3_S || kidney->none_s >= ANURIA_S) return 3;
+    if (kidney->low_s >= STAGE_2_S) return 2;
+    return kidney->low_s >= STAGE_1_S ? 1 : 0;
 }
 
 double model_kidney_advance(KidneyState *kidney, const Parameters *parameters, double aorta_mmhg,
                             double cvp_mmhg, double abdomen_mmhg, double flow_ml_s, double plasma_x,
-                            double dt_s) {
+                            double drugs_x, double dt_s) {
     follow(kidney, aorta_mmhg, cvp_mmhg, abdomen_mmhg, flow_ml_s, dt_s, PERFUSION_LAG_S);
     const double target =
         model_kidney_target(parameters, kidney->pressure_mmhg, kidney->cvp_mmhg, kidney->flow_ml_s, plasma_x);
-    const double lag_s = target < kidney->urine_ml_s ? FALL_LAG_S : RISE_LAG_S;
-    return model_lag_step(&kidney->urine_ml_s, target, dt_s, lag_s) * dt_s;
+    const double lag_s = target < kidney->tubular_ml_s ? FALL_LAG_S : RISE_LAG_S;
+    const double mean_ml_s = drugs_x * model_lag_step(&kidney->tubular_ml_s, target, dt_s, lag_s);
+    kidney->urine_ml_s = drugs_x * kidney->tubular_ml_s;
+    chart(kidney, parameters, dt_s);
+    return mean_ml_s * dt_s;
 }

@@ -32,6 +32,7 @@ static const double DRY_ATMOSPHERE_MMHG = 713.0; /* 760 - 47 of water vapour */
 static const double RESPIRATORY_QUOTIENT = 0.8;
 static const double NORMAL_PACO2_MMHG = 40.0;
 static const double CARBON_DIOXIDE_LAG_S = 300.0; /* body stores: minutes */
+static const double SHUNT_MAX_FRAC = 0.9;         /* with drugs */
 static const double PACO2_MIN_MMHG = 10.0;
 static const double PACO2_MAX_MMHG = 150.0;
 /* acid-base: Henderson-Hasselbalch, pK 6.1, 0.03 mmol/L/mmHg */
@@ -60,6 +61,7 @@ static const double LACTATE_PER_DEBT_MMOL_ML = 0.03;
 static const double REGIONAL_EXTRACTION_FRAC = 0.40;
 static const double REGIONAL_PER_ML = 0.005; /* mmol per mL of missing delivery, design */
 static const double REGIONAL_WIDTH_ML_MIN = 25.0;
+static const double LN2 = 0.69314718055994530942;
 static const double LACTATE_MAX_MMOL_L = 40.0;      /* beyond what is survived */
 static const double LACTATE_START_MAX_MMOL_L = 6.0; /* a case starts no higher than this by itself */
 /* pulmonary resistance: PaCO2 38 to 50 +54 % (Viitanen, Anesthesiology 1990), metabolic acid +25..30 % per
@@ -174,8 +176,8 @@ static double arterialise(OxygenState *oxygen, const Parameters *parameters, dou
                                                             oxygen->paco2_mmhg / RESPIRATORY_QUOTIENT);
     const double capillary = model_oxygen_content(
         hb, model_oxygen_saturation(alveolar_mmhg, oxygen->ph, temperature_c), alveolar_mmhg);
-    const double arterial =
-        (1.0 - parameters->shunt_frac) * capillary + parameters->shunt_frac * oxygen->mixed_venous_ml_dl;
+    const double shunt = fmin(SHUNT_MAX_FRAC, parameters->shunt_frac * oxygen->shunt_x);
+    const double arterial = (1.0 - shunt) * capillary + shunt * oxygen->mixed_venous_ml_dl;
     oxygen->pao2_mmhg = model_oxygen_tension(hb, arterial, oxygen->ph, temperature_c);
     oxygen->sao2_frac = model_oxygen_saturation(oxygen->pao2_mmhg, oxygen->ph, temperature_c);
     return arterial;
@@ -198,16 +200,20 @@ static void set_venous_saturation(OxygenState *oxygen, double hb) {
     oxygen->svo2_frac = fmin(1.0, fmax(0.0, saturation));
 }
 
-/* Lactate made, mmol/min: resting production, unmet demand of the whole body, and of poorly supplied regions.
- */
-static double lactate_made(const OxygenState *oxygen, const Parameters *parameters, double lactate_x) {
+/* Lactate made at rest, mmol/min, with the drugs' factor. */
+static double lactate_resting(const Parameters *parameters, double lactate_x) {
     const double clearance_l_min = parameters->lactate_clearance_ml_kg_min * parameters->weight_kg / 1000.0;
     const double rest = parameters->lactate_rest_mmol_l;
-    const double resting = clearance_l_min * rest / (1.0 + rest / LACTATE_HALF_MMOL_L);
+    return lactate_x * clearance_l_min * rest / (1.0 + rest / LACTATE_HALF_MMOL_L);
+}
+
+/* Lactate the present supply makes beyond rest, mmol/min: unmet demand of the whole body, and of poorly
+   supplied regions. */
+static double lactate_excess(const OxygenState *oxygen) {
     const double debt = fmax(0.0, oxygen->demand_ml_min - oxygen->vo2_ml_min - SUPPLY_WIDTH_ML_MIN);
     const double missing = model_lag_softplus(
         oxygen->demand_ml_min / REGIONAL_EXTRACTION_FRAC - oxygen->do2_ml_min, REGIONAL_WIDTH_ML_MIN);
-    return resting * lactate_x + LACTATE_PER_DEBT_MMOL_ML * debt + REGIONAL_PER_ML * missing;
+    return LACTATE_PER_DEBT_MMOL_ML * debt + REGIONAL_PER_ML * missing;
 }
 
 /* Clearance at low concentration, L/min, with the splanchnic flow there is. */
@@ -220,10 +226,14 @@ static double lactate_clearance(const OxygenState *oxygen, const Parameters *par
 
 /* Exact for constant production and the clearance at the step's start. */
 static void lactate_step(OxygenState *oxygen, const Parameters *parameters, double lactate_x, double dt_s) {
+    const double excess = lactate_excess(oxygen);
+    const double fading_s = parameters->lactate_decline_min * UNITS_S_PER_MIN / LN2;
+    const double lag_s = excess < oxygen->overproduction_mmol_min ? fading_s : 0.0;
+    const double over = model_lag_step(&oxygen->overproduction_mmol_min, excess, dt_s, lag_s);
     const double space_l = LACTATE_SPACE_L_KG * parameters->weight_kg;
     const double cleared_l_min =
         lactate_clearance(oxygen, parameters) / (1.0 + oxygen->lactate_mmol_l / LACTATE_HALF_MMOL_L);
-    const double balance = lactate_made(oxygen, parameters, lactate_x) / cleared_l_min;
+    const double balance = (lactate_resting(parameters, lactate_x) + over) / cleared_l_min;
     (void)model_lag_step(&oxygen->lactate_mmol_l, balance, dt_s, UNITS_S_PER_MIN * space_l / cleared_l_min);
     oxygen->lactate_mmol_l = fmin(LACTATE_MAX_MMOL_L, oxygen->lactate_mmol_l);
 }
@@ -237,6 +247,7 @@ static double hypoxia_stimulus(const OxygenState *oxygen) {
 void model_oxygen_start(OxygenState *oxygen, const Parameters *parameters, double hct_frac) {
     const OxygenState empty = {0};
     *oxygen = empty;
+    oxygen->shunt_x = 1.0;
     oxygen->flow_ml_s = REST_FLOW_ML_S_KG * parameters->weight_kg;
     oxygen->splanchnic_ml_s = REST_SPLANCHNIC_FRAC * oxygen->flow_ml_s;
     oxygen->splanchnic_rest_ml_s = oxygen->splanchnic_ml_s;
@@ -258,8 +269,9 @@ void model_oxygen_settle(OxygenState *oxygen, const Parameters *parameters, doub
     for (int i = 0; i < ROUNDS; i++) {
         oxygen->mixed_venous_ml_dl = consume(oxygen, parameters, arterialise(oxygen, parameters, hb));
         /* production / (clearance / (1 + L/half)) = L, solved for L */
-        const double ratio =
-            lactate_made(oxygen, parameters, lactate_x) / lactate_clearance(oxygen, parameters);
+        oxygen->overproduction_mmol_min = lactate_excess(oxygen);
+        const double made = lactate_resting(parameters, lactate_x) + oxygen->overproduction_mmol_min;
+        const double ratio = made / lactate_clearance(oxygen, parameters);
         const double spare = 1.0 - ratio / LACTATE_HALF_MMOL_L;
         const double steady =
             spare > 0.0 ? fmin(LACTATE_START_MAX_MMOL_L, ratio / spare) : LACTATE_START_MAX_MMOL_L;

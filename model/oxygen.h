@@ -14,6 +14,9 @@ typedef struct OxygenState {
     double splanchnic_ml_s;      /* low-passed splanchnic flow */
     double splanchnic_rest_ml_s; /* this person's usual splanchnic flow, taken while settling */
     double lactate_mmol_l;
+    double
+        overproduction_mmol_min; /* lactate made beyond rest; rises at once, fades when its cause is gone */
+    double shunt_x;              /* factor of the drugs on the shunt, set from outside; 1 without */
     double hypoxia_fast, hypoxia_slow[2]; /* hypoxic vasoconstriction: quick part and slow chain */
 } OxygenState;
 

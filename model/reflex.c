@@ -38,6 +38,13 @@ static const double SPLANCHNIC_GAIN_ML = -265.4;
 static const double OTHER_VEINS_GAIN_ML = -132.5;
 static const double PERIOD_SYMPATHETIC_GAIN_S = -0.13;
 static const double PERIOD_VAGAL_GAIN_S = 0.09; /* s per Hz */
+/* circulating catecholamines: on the heart after half a minute, slow, without nerves (design; direction:
+   Leenen, Clin Pharmacol Ther 1998;64:522) */
+static const double CATECHOLAMINE_DELAY_S = 30.0;
+static const double CATECHOLAMINE_LAG_S = 90.0;
+static const double CATECHOLAMINE_RATE_PER_MIN = 12.0;
+static const double CATECHOLAMINE_RATE_MIN_X = 0.7; /* least factor: little to withdraw */
+static const double CATECHOLAMINE_CONTRACTILITY = 0.10;
 /* pulse term: fall of pulse pressure raises sympathetic activity (Cornwell, Circulation 2015;132) */
 static const double PULSE_GAIN = 0.3;
 static const double PULSE_LAG_S = 10.0; /* design: a few beats, no answer to one odd beat */
@@ -78,6 +85,8 @@ void model_reflex_neutralise(ReflexState *reflex, double mean_mmhg) {
         reflex->sympathetic_hz[i] = sympathetic_hz(afferent);
     }
     reflex->vagal_hz = vagal_hz(afferent);
+    reflex->catecholamine_rise = 0.0;
+    reflex->drive_catecholamine = 0.0;
     reflex->drive_resistance = 0.0;
     reflex->drive_veins = 0.0;
     reflex->drive_contractility = 0.0;
@@ -110,6 +119,8 @@ void model_reflex_advance(ReflexState *reflex, double aorta_mmhg, double pulse_m
     (void)model_lag_step(&reflex->drive_rate, early, dt_s, RATE_LAG_S);
     (void)model_lag_step(&reflex->drive_veins, late, dt_s, VEINS_LAG_S);
     (void)model_lag_step(&reflex->drive_vagal, vagal, dt_s, VAGAL_LAG_S);
+    const double released = model_lag_step(&reflex->catecholamine_rise, early, dt_s, CATECHOLAMINE_DELAY_S);
+    (void)model_lag_step(&reflex->drive_catecholamine, released, dt_s, CATECHOLAMINE_LAG_S);
 }
 
 void model_reflex_effects(const ReflexState *reflex, const Parameters *parameters, Effects *effects) {
@@ -119,7 +130,11 @@ void model_reflex_effects(const ReflexState *reflex, const Parameters *parameter
     effects->reflex_svr_x = exp(RESISTANCE_GAIN * vessels * reflex->drive_resistance);
     effects->reflex_splanchnic_ml = SPLANCHNIC_GAIN_ML * vessels * reflex->drive_veins;
     effects->reflex_other_ml = OTHER_VEINS_GAIN_ML * vessels * reflex->drive_veins;
-    effects->reflex_ees_x = exp(CONTRACTILITY_GAIN * heart * reflex->drive_contractility);
+    const double adrenal = parameters->circulating_catecholamine_gain * awake * reflex->drive_catecholamine;
+    effects->hr_x *= fmax(CATECHOLAMINE_RATE_MIN_X,
+                          1.0 + CATECHOLAMINE_RATE_PER_MIN * adrenal / parameters->sinus_rate_per_min);
+    effects->reflex_ees_x =
+        exp(CONTRACTILITY_GAIN * heart * reflex->drive_contractility + CATECHOLAMINE_CONTRACTILITY * adrenal);
     effects->reflex_period_s =
         heart * (PERIOD_SYMPATHETIC_GAIN_S * reflex->drive_rate + PERIOD_VAGAL_GAIN_S * reflex->drive_vagal);
 }

@@ -33,6 +33,7 @@ void model_slow_start(SlowState *slow, const Parameters *parameters) {
     model_reflex_start(&slow->reflex);
     model_drugs_start(&slow->drugs, parameters);
     model_fluids_start(&slow->fluids, parameters);
+    model_autonomic_start(&slow->autonomic, parameters, model_oxygen_hb(model_fluids_hct(&slow->fluids)));
     model_oxygen_start(&slow->oxygen, parameters, model_fluids_hct(&slow->fluids));
     model_kidney_start(&slow->kidney, parameters);
 }
@@ -40,6 +41,7 @@ void model_slow_start(SlowState *slow, const Parameters *parameters) {
 void model_slow_effects(const SlowState *slow, const Parameters *parameters, Effects *effects) {
     *effects = model_effects_none();
     model_reflex_effects(&slow->reflex, parameters, effects);
+    model_autonomic_effects(&slow->autonomic, parameters, effects);
     model_drugs_effects(&slow->drugs, parameters, slow->oxygen.ph, effects);
     effects->pvr_x *= model_oxygen_pvr_x(&slow->oxygen, parameters);
     effects->viscosity_x *= model_fluids_viscosity_x(model_fluids_hct(&slow->fluids));
@@ -58,6 +60,7 @@ static void observe(const SlowState *slow, const Parameters *parameters, Observa
     observables->lactate_mmol_l = slow->oxygen.lactate_mmol_l;
     observables->temperature_c = parameters->temperature_c;
     observables->urine_ml_h = slow->kidney.urine_ml_s * UNITS_S_PER_H;
+    observables->kidney_stage = model_kidney_stage(&slow->kidney);
     observables->urine_total_ml = slow->fluids.urine_ml;
     observables->drain_ml_h = slow->fluids.drain_ml_s * UNITS_S_PER_H;
     observables->drain_total_ml = slow->fluids.bottle_ml;
@@ -68,10 +71,12 @@ static void observe(const SlowState *slow, const Parameters *parameters, Observa
 /* Settling: time stands still for everything but the reflex; the others take the values that belong to this
  * flow. */
 static void settle(SlowState *slow, const Parameters *parameters, const BeatMeans *means) {
-    const double lactate_x = model_drugs_lactate_x(&slow->drugs, parameters, slow->oxygen.ph);
+    const DrugsElsewhere drugs = model_drugs_elsewhere(&slow->drugs, parameters, slow->oxygen.ph);
+    slow->oxygen.shunt_x = drugs.shunt_x;
+    model_autonomic_start(&slow->autonomic, parameters, model_oxygen_hb(model_fluids_hct(&slow->fluids)));
     model_fluids_settle(&slow->fluids, means->cvp_mmhg, means->dt_s);
     model_oxygen_settle(&slow->oxygen, parameters, model_fluids_hct(&slow->fluids), means->systemic_ml_s,
-                        means->splanchnic_ml_s, lactate_x, means->dt_s);
+                        means->splanchnic_ml_s, drugs.lactate_x, means->dt_s);
     model_kidney_settle(&slow->kidney, parameters, means->aorta_mmhg, means->cvp_mmhg, means->abdomen_mmhg,
                         means->systemic_ml_s, means->dt_s);
 }
@@ -79,12 +84,15 @@ static void settle(SlowState *slow, const Parameters *parameters, const BeatMean
 static FluidsChange live(SlowState *slow, const Parameters *parameters, const BeatMeans *means) {
     const double dt_s = means->dt_s;
     model_drugs_advance(&slow->drugs, parameters, dt_s);
-    const double lactate_x = model_drugs_lactate_x(&slow->drugs, parameters, slow->oxygen.ph);
+    const DrugsElsewhere drugs = model_drugs_elsewhere(&slow->drugs, parameters, slow->oxygen.ph);
+    slow->oxygen.shunt_x = drugs.shunt_x;
+    model_autonomic_advance(&slow->autonomic, parameters, model_oxygen_hb(model_fluids_hct(&slow->fluids)),
+                            dt_s);
     model_oxygen_advance(&slow->oxygen, parameters, model_fluids_hct(&slow->fluids), means->systemic_ml_s,
-                         means->splanchnic_ml_s, lactate_x, dt_s);
-    const double urine_ml = model_kidney_advance(&slow->kidney, parameters, means->aorta_mmhg,
-                                                 means->cvp_mmhg, means->abdomen_mmhg, means->systemic_ml_s,
-                                                 slow->fluids.plasma_ml / slow->fluids.plasma_rest_ml, dt_s);
+                         means->splanchnic_ml_s, drugs.lactate_x, dt_s);
+    const double urine_ml = model_kidney_advance(
+        &slow->kidney, parameters, means->aorta_mmhg, means->cvp_mmhg, means->abdomen_mmhg,
+        means->systemic_ml_s, slow->fluids.plasma_ml / slow->fluids.plasma_rest_ml, drugs.urine_x, dt_s);
     slow->fluids.enclosed_mmhg = means->enclosed_mmhg;
     return model_fluids_advance(&slow->fluids, parameters, means->aorta_mmhg, means->cvp_mmhg, urine_ml,
                                 dt_s);

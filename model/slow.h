@@ -1,9 +1,11 @@
-/* The slow organs (reflex, drugs, fluids and blood, oxygen and lactate, kidney) behind one door: they act
-   only between beats, with exact exponentials, and reach the circulation through Effects and VolumeChanges.
+/* The slow organs (reflex, warmth and sedation, drugs, fluids and blood, oxygen and lactate, kidney) behind
+   one door: they act only between beats, with exact exponentials, and reach the circulation through Effects
+   and VolumeChanges.
  */
 #ifndef MODEL_SLOW_H
 #define MODEL_SLOW_H
 
+#include "model/autonomic.h"
 #include "model/drugs.h"
 #include "model/effects.h"
 #include "model/fluids.h"
@@ -18,6 +20,7 @@
 /* Flat: no pointers, copied by assignment. */
 typedef struct SlowState {
     ReflexState reflex;
+    AutonomicState autonomic;
     DrugsState drugs;
     FluidsState fluids;
     OxygenState oxygen;

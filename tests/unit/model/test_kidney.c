@@ -18,7 +18,7 @@ static double run(KidneyState *kidney, const Parameters *parameters, double map_
                   double seconds) {
     double ml = 0.0;
     for (int s = 0; s < (int)seconds; s++) {
-        ml += model_kidney_advance(kidney, parameters, map_mmhg, cvp_mmhg, 3.0, FLOW_ML_S, 1.0, 1.0);
+        ml += model_kidney_advance(kidney, parameters, map_mmhg, cvp_mmhg, 3.0, FLOW_ML_S, 1.0, 1.0, 1.0);
     }
     return ml;
 }
@@ -97,7 +97,7 @@ START_TEST(kidney_after_settling_stays) {
     const double before = kidney.urine_ml_s;
     double ml = 0.0;
     for (int s = 0; s < 3600; s++) {
-        ml += model_kidney_advance(&kidney, &parameters, 68.0, 16.0, 5.0, 60.0, 1.0, 1.0);
+        ml += model_kidney_advance(&kidney, &parameters, 68.0, 16.0, 5.0, 60.0, 1.0, 1.0, 1.0);
     }
     ck_assert_double_eq_tol(kidney.urine_ml_s, before, 1e-9);
     ck_assert_double_eq_tol(ml, 3600.0 * before, 1e-5);
