@@ -20,6 +20,7 @@ typedef struct FluidsState {
     double pericardium_ml; /* free blood bled in minus drained; negative when fluid present at the start was
                               drained */
     double clot_lv_ml, clot_rv_ml, clot_la_ml, clot_ra_ml;
+    double evacuated_ml;          /* taken out through the open chest */
     double lost_red_cells_ml; /* red cells out of the circulation */
     double enclosed_mmhg; /* pressure against bleeding around the heart, set before each advance; 0 none */
     double drain_ml_s;    /* low-passed flow into the bottle */
