@@ -148,6 +148,27 @@ START_TEST(session_restored_has_the_identical_future) {
 }
 END_TEST
 
+START_TEST(session_reopened_chest_is_emptied) {
+    Case *night = sim_case_parse(CASE_TEXT_GOOD, strlen(CASE_TEXT_GOOD), "test.yaml", &errors);
+    SessionOptions options = sim_session_options_none();
+    options.set_count = 2;
+    options.sets[0] = (CaseSet){.id = PARAMETER_bleed_clot_ra_ml_h, .value = 2000};
+    options.sets[1] = (CaseSet){.id = PARAMETER_bleed_pericardium_ml_h, .value = 1000};
+    night->limits.of[ORDER_reopen_chest].delay_s = 30;
+    Session *session = sim_session_open(night, &options, &error);
+    ck_assert_ptr_nonnull(session);
+    run_to(session, 120);
+    double collected_ml = sim_session_beat(session)->observables.pericardial_ml;
+    ck_assert_double_gt(collected_ml, 60);
+    ck_assert_int_eq(sim_session_order(session, "reopen_chest", &error), ERROR_OK);
+    run_to(session, 160);
+    ck_assert_double_eq_tol(sim_session_beat(session)->observables.pericardial_ml, 0, 1e-9);
+    ck_assert_double_eq_tol(sim_session_parameters(session)->bleed_clot_ra_ml_h, 0, 1e-12);
+    sim_session_close(session);
+    sim_case_free(night);
+}
+END_TEST
+
 START_TEST(session_same_seed_same_night_other_seed_other_night) {
     Session *a = open_session(7), *b = open_session(7), *c = open_session(8);
     run_to(a, 60);
@@ -218,6 +239,7 @@ static Suite *suite(void) {
     tcase_add_test(c, session_refused_order_changes_nothing);
     tcase_add_test(c, session_script_fires_and_speaks);
     tcase_add_test(c, session_restored_has_the_identical_future);
+    tcase_add_test(c, session_reopened_chest_is_emptied);
     tcase_add_test(c, session_same_seed_same_night_other_seed_other_night);
     tcase_add_test(c, session_nonsense_state_is_refused);
     tcase_add_test(c, session_plays_to_its_end_and_stops_there);
