@@ -28,6 +28,7 @@ static const double INTERSTITIUM_WET_MMHG = 1.0; /* pressure rise of a very wet 
 static const double INTERSTITIUM_WET_PER_ML = 0.0005; /* 2 L/mmHg just above normal */
 /* Donor plasma (fresh frozen): protein as in the donor */
 static const double DONOR_ALBUMIN_G_L = 40.0;
+static const double STRONG_ALBUMIN_G_L = 200.0;
 /* Bleeding fades as arterial pressure and blood run out (design) */
 static const double BLEED_STOP_MMHG = 10.0;
 static const double BLEED_FULL_MMHG = 65.0;
@@ -129,14 +130,19 @@ static void infuse(FluidsState *fluids, const Parameters *parameters, double dt_
     const double crystalloid_ml =
         parameters->crystalloid_ml_min * minutes + parameters->maintenance_ml_h * dt_s / UNITS_S_PER_H;
     const double colloid_ml = parameters->colloid_ml_min * minutes;
-    const double plasma_ml = parameters->plasma_ml_min * minutes;
+    const double donor_ml = (parameters->plasma_ml_min + parameters->platelets_ml_min) * minutes;
+    const double strong_ml = parameters->albumin_20_ml_min * minutes;
     const double packed_ml = parameters->red_cells_ml_min * minutes;
-    const double cells_ml = packed_ml * parameters->red_cells_hct_frac;
-    fluids->plasma_ml += crystalloid_ml + colloid_ml + plasma_ml + (packed_ml - cells_ml);
+    const double washed_ml = parameters->cell_salvage_ml_min * minutes;
+    const double cells_ml =
+        packed_ml * parameters->red_cells_hct_frac + washed_ml * parameters->cell_salvage_hct_frac;
+    const double given_ml = crystalloid_ml + colloid_ml + donor_ml + strong_ml + packed_ml + washed_ml;
+    fluids->plasma_ml += given_ml - cells_ml;
     fluids->red_cells_ml += cells_ml;
-    fluids->plasma_albumin_g +=
-        (colloid_ml * parameters->colloid_albumin_g_l + plasma_ml * DONOR_ALBUMIN_G_L) / LITRE_ML;
-    fluids->given_ml += crystalloid_ml + colloid_ml + plasma_ml + packed_ml;
+    fluids->plasma_albumin_g += (colloid_ml * parameters->colloid_albumin_g_l +
+                                 strong_ml * STRONG_ALBUMIN_G_L + donor_ml * DONOR_ALBUMIN_G_L) /
+                                LITRE_ML;
+    fluids->given_ml += given_ml;
     fluids->given_red_cells_ml += cells_ml;
 }
 
