@@ -102,7 +102,9 @@ static void add_atrial(Beat *beat, BeatTiming *timing, int tick) {
 static void add_own_atria(RhythmState *rhythm, double sinus_s, Beat *beat, BeatTiming *timing) {
     const double length_s = beat->ticks * BEAT_TICK_S;
     while (rhythm->atrial_wait_s < length_s) {
-        add_atrial(beat, timing, (int)lround(rhythm->atrial_wait_s / BEAT_TICK_S));
+        /* an onset on the edge of the beat is moved inside, not lost */
+        const int tick = (int)lround(rhythm->atrial_wait_s / BEAT_TICK_S);
+        add_atrial(beat, timing, tick < 1 ? 1 : tick >= beat->ticks ? beat->ticks - 1 : tick);
         rhythm->atrial_wait_s += sinus_s;
     }
     rhythm->atrial_wait_s -= length_s;
