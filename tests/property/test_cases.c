@@ -1,0 +1,145 @@
+/* The shipped cases as cases: they play to an end, a good plan ends well and doing nothing does not, and the
+   pair that is meant to look alike does so in the numbers and parts in the picture. The limits are those a
+   bedside team could read off: what differs less would not be noticed, what differs more would. */
+#include "sim/session.h"
+
+#include "tests/support/check_main.h"
+
+#include <math.h>
+#include <stdio.h>
+
+#define DURATION_DAY_S 86400.0
+
+static ErrorList errors; /* static: large */
+static Error error;
+
+typedef struct PlanStep {
+    double at_s;
+    const char *order;
+} PlanStep;
+
+static Session *open_case(const char *id) {
+    char path[600];
+    snprintf(path, sizeof path, "%s/scenarios/%s.yaml", EVENKEEL_SOURCE_DIR, id);
+    Case *night = sim_case_load(path, &errors);
+    if (night == NULL) ck_abort_msg("%s: %s", path, errors.items[0].what);
+    Session *session = sim_session_open(night, NULL, &error);
+    if (session == NULL) ck_abort_msg("%s", error.what);
+    sim_case_free(night);
+    return session;
+}
+
+static void run_to(Session *session, double time_s) {
+    ErrorCode code = sim_session_advance_to(session, time_s, &error);
+    if (code != ERROR_OK) ck_abort_msg("%s", error.what);
+}
+
+/* Plays a case with a plan to its end. */
+static CaseOutcome play(const char *id, const PlanStep steps[], int count) {
+    Session *session = open_case(id);
+    for (int i = 0; i < count; i++) {
+        run_to(session, steps[i].at_s);
+        if (sim_session_order(session, steps[i].order, &error) != ERROR_OK) ck_abort_msg("%s", error.what);
+    }
+    run_to(session, DURATION_DAY_S);
+    ck_assert(sim_session_ended(session));
+    ck_assert_str_ne(sim_session_end_text(session), "");
+    CaseOutcome outcome = sim_session_outcome(session);
+    sim_session_close(session);
+    return outcome;
+}
+
+START_TEST(cases_titration_found_ends_well) {
+    static const PlanStep plan[] = {{300, "speed 8000"},           {900, "speed 8400"},
+                                    {1500, "speed 8800"},          {2100, "speed 9200"},
+                                    {2400, "norepinephrine 0.02"}, {2700, "speed 9400"}};
+    ck_assert_int_eq(play("speed-titration", plan, 6), CASE_OUTCOME_GOOD);
+}
+END_TEST
+
+START_TEST(cases_titration_left_alone_does_not) {
+    ck_assert_int_eq(play("speed-titration", NULL, 0), CASE_OUTCOME_MIXED);
+}
+END_TEST
+
+START_TEST(cases_clot_reopened_in_time_ends_well) {
+    static const PlanStep plan[] = {{3600, "reopen_chest"}};
+    ck_assert_int_eq(play("clot-behind-right-heart", plan, 1), CASE_OUTCOME_GOOD);
+}
+END_TEST
+
+START_TEST(cases_clot_treated_as_failure_ends_in_harm) {
+    static const PlanStep plan[] = {{3000, "milrinone 0.5"},
+                                    {3000, "nitric_oxide 20"},
+                                    {3300, "epinephrine 0.05"},
+                                    {3600, "vasopressin 0.03"}};
+    CaseOutcome outcome = play("clot-behind-right-heart", plan, 4);
+    ck_assert(outcome == CASE_OUTCOME_HARM || outcome == CASE_OUTCOME_DEATH);
+}
+END_TEST
+
+START_TEST(cases_right_ventricle_supported_ends_well) {
+    static const PlanStep plan[] = {{3000, "milrinone 0.5"},
+                                    {3000, "nitric_oxide 20"},
+                                    {3300, "epinephrine 0.05"},
+                                    {3600, "vasopressin 0.03"}};
+    ck_assert_int_eq(play("failing-right-ventricle", plan, 4), CASE_OUTCOME_GOOD);
+}
+END_TEST
+
+START_TEST(cases_right_ventricle_reopened_only_ends_in_harm) {
+    static const PlanStep plan[] = {{3600, "reopen_chest"}};
+    CaseOutcome outcome = play("failing-right-ventricle", plan, 1);
+    ck_assert(outcome == CASE_OUTCOME_HARM || outcome == CASE_OUTCOME_DEATH);
+}
+END_TEST
+
+START_TEST(cases_look_alikes_agree_in_numbers_and_part_in_the_picture) {
+    const double at_s = 70 * 60;
+    Session *clot = open_case("clot-behind-right-heart");
+    Session *failure = open_case("failing-right-ventricle");
+    ck_assert_str_eq(sim_session_case(clot)->handover.who, sim_session_case(failure)->handover.who);
+    run_to(clot, at_s);
+    run_to(failure, at_s);
+    static const struct {
+        DisplayId id;
+        double most;
+    } alike[] = {{DISPLAY_art_mean_mmhg, 6}, {DISPLAY_cvp_mmhg, 3},       {DISPLAY_pump_flow_l_min, 0.4},
+                 {DISPLAY_hr_per_min, 8},    {DISPLAY_pump_power_w, 0.4}, {DISPLAY_pa_sys_mmhg, 6},
+                 {DISPLAY_svo2_percent, 8}};
+    for (size_t i = 0; i < sizeof alike / sizeof alike[0]; i++) {
+        double a = sim_session_display(clot)->value[alike[i].id],
+               b = sim_session_display(failure)->value[alike[i].id];
+        ck_assert_msg(fabs(a - b) <= alike[i].most, "%s: %g and %g",
+                      sim_instruments_display_row(alike[i].id)->key, a, b);
+    }
+    /* both are sick: low flow, high venous pressure */
+    ck_assert_double_lt(sim_session_display(clot)->value[DISPLAY_pump_flow_l_min], 3.4);
+    ck_assert_double_gt(sim_session_display(clot)->value[DISPLAY_cvp_mmhg], 12.5);
+    const Observables *small = &sim_session_beat(clot)->observables,
+                      *big = &sim_session_beat(failure)->observables;
+    ck_assert_double_gt(big->rv_edd_mm - small->rv_edd_mm, 7);
+    ck_assert_double_gt(small->septum_mm - big->septum_mm, 8);
+    ck_assert_double_gt(small->pericardial_ml, 80);
+    ck_assert_double_lt(big->pericardial_ml, 20);
+    sim_session_close(clot);
+    sim_session_close(failure);
+}
+END_TEST
+
+static Suite *suite(void) {
+    Suite *s = suite_create("cases");
+    TCase *c = tcase_create("cases");
+    tcase_set_timeout(c, 600);
+    tcase_add_test(c, cases_titration_found_ends_well);
+    tcase_add_test(c, cases_titration_left_alone_does_not);
+    tcase_add_test(c, cases_clot_reopened_in_time_ends_well);
+    tcase_add_test(c, cases_clot_treated_as_failure_ends_in_harm);
+    tcase_add_test(c, cases_right_ventricle_supported_ends_well);
+    tcase_add_test(c, cases_right_ventricle_reopened_only_ends_in_harm);
+    tcase_add_test(c, cases_look_alikes_agree_in_numbers_and_part_in_the_picture);
+    suite_add_tcase(s, c);
+    return s;
+}
+
+CHECK_MAIN(suite)
