@@ -64,6 +64,7 @@ static const Override DILATED_FAILURE[] = {
     SET(reflex_heart_gain, 0.5),
     SET(sinus_rate_per_min, 84),
     SET(potentiation_x, 0.15),
+    SET(force_frequency_min, -0.003),
     /* receptors turned down: Akhtar 1975, Monrad 1986 (rate +7 to +16 % at dobutamine 10); sizes design */
     SET(beta_response_lv_frac, 0.6),
     SET(beta_response_rv_frac, 0.5),

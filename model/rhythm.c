@@ -18,6 +18,8 @@ enum { TICKS_LEAST = 60, TICKS_QUIET = 250, GAMMA_SHAPE = 4 };
 #define POTENTIATION_DECAY_S      0.6
 #define REFERENCE_SHARE           0.1 /* of a new interval in the slow average */
 #define STRENGTH_MOST             1.6
+#define FORCE_LEAST               0.6 /* limits of the change of strength with rate */
+#define FORCE_MOST                1.4
 #define FORGET_S                  -8.0 /* onsets longer ago than this are dropped */
 #define RR_FIRST_S                0.85
 
@@ -49,10 +51,13 @@ static double restitution(const Parameters *p, double rr_s, double reference_s) 
 }
 
 /* Strength of the beat that starts now, from the interval before it; moves the potentiation on. */
-static double beat_strength(RhythmState *rhythm, const Parameters *p) {
+static double beat_strength(RhythmState *rhythm, const Parameters *p, double hr_x) {
     const double rr_s = rhythm->rr_s[1];
-    if (rr_s <= 0) return 1.0;
-    const double strength = restitution(p, rr_s, rhythm->rr_reference_s) * (1.0 + rhythm->potentiation);
+    const double above_per_min = UNITS_S_PER_MIN / rhythm->rr_reference_s - p->sinus_rate_per_min * hr_x;
+    const double force_x = fmin(fmax(1.0 + p->force_frequency_min * above_per_min, FORCE_LEAST), FORCE_MOST);
+    if (rr_s <= 0) return force_x;
+    const double strength =
+        force_x * restitution(p, rr_s, rhythm->rr_reference_s) * (1.0 + rhythm->potentiation);
     rhythm->potentiation = rhythm->potentiation * exp(-rr_s / POTENTIATION_DECAY_S) +
                            p->potentiation_x * fmax(0.0, 1.0 - rr_s / rhythm->rr_reference_s);
     return fmin(strength, STRENGTH_MOST);
@@ -167,14 +172,14 @@ static double origin_strength(RhythmKind kind, const Parameters *p, bool ectopic
 
 /* The ventricular onset at time 0: strength and stretch from the intervals before it. */
 static Activation ventricular_onset(RhythmState *rhythm, RhythmKind kind, const Parameters *p, bool ectopic,
-                                    double usual_s) {
+                                    double usual_s, double hr_x) {
     double before_s = rhythm->rr_s[1] > 0 ? rhythm->rr_s[1] : usual_s;
     if (kind == RHYTHM_ATRIAL_FIBRILLATION && rhythm->rr_s[0] > 0)
         before_s = 0.5 * (rhythm->rr_s[0] + before_s);
     const double origin_x = starts_in_ventricles(kind, ectopic) ? p->ventricular_origin_stretch_x : 1.0;
     return (Activation){.onset_s = 0.0,
                         .log_scale = log(origin_x * model_activation_systole_scale(before_s)),
-                        .strength = beat_strength(rhythm, p)};
+                        .strength = beat_strength(rhythm, p, hr_x)};
 }
 
 void model_rhythm_next(RhythmState *rhythm, const Parameters *p, const Effects *effects, double breath_frac,
@@ -207,7 +212,7 @@ void model_rhythm_next(RhythmState *rhythm, const Parameters *p, const Effects *
     beat->paced_ventricular = kind == RHYTHM_PACED_VENTRICULAR || kind == RHYTHM_PACED_BOTH;
     beat->paced_atrial = paced && (kind == RHYTHM_PACED_ATRIAL || kind == RHYTHM_PACED_BOTH);
     timing->ventricular[0] = rhythm->ventricular[1];
-    timing->ventricular[1] = ventricular_onset(rhythm, kind, p, beat->ectopic, usual_s);
+    timing->ventricular[1] = ventricular_onset(rhythm, kind, p, beat->ectopic, usual_s, effects->hr_x);
     timing->ventricular_ees_x = origin_strength(kind, p, beat->ectopic);
 
     bool premature = false;
