@@ -11,7 +11,7 @@
 #define OUTFLOW_WIDTH_ML_S 20.0 /* softness of "ejecting" */
 #define ATRIAL_WIDTH_MMHG  0.7  /* softness of "active above passive" in an atrium */
 #define EMPTY_ROOM_ML      8.0  /* a chamber with no more than this is as good as empty */
-#define EMPTY_WIDTH_ML     1.3
+#define EMPTY_WIDTH_ML     1.0
 #define LOSS_LEAST         0.1 /* share of active pressure that no ejection flow takes away */
 
 HeartConstants model_heart_constants(const Parameters *p, const Effects *effects, double ees_x,
