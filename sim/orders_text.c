@@ -148,7 +148,7 @@ static ErrorCode read_fluid(Words *words, const char *verb, Order *order, Error 
     Quantity quantity;
     ErrorCode code = take_quantity(words, &quantity, error);
     if (code != ERROR_OK) return code;
-    bool blood = row->coarse >= row->standard && (order->id == ORDER_red_cells || order->id == ORDER_plasma);
+    bool blood = order->id == ORDER_red_cells || order->id == ORDER_plasma || order->id == ORDER_platelets;
     const char *unit = quantity.unit;
     bool rate = strcmp(verb, "infusion") == 0 || (verb[0] == '\0' && strchr(unit, '/') != NULL);
     order->act = rate ? ORDER_ACT_INFUSION : ORDER_ACT_BOLUS;
