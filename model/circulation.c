@@ -135,7 +135,8 @@ void model_circulation_prepare(CirculationConstants *constants, const Parameters
     constants->right_krpm_start = state->right_krpm;
 }
 
-void model_circulation_drive(const CirculationConstants *constants, double t_s, CirculationDrive *drive) {
+void model_circulation_drive_heart(const CirculationConstants *constants, double t_s,
+                                   CirculationDrive *drive) {
     const BeatTiming *timing = &constants->timing;
     drive->t_s = t_s;
 
@@ -160,14 +161,19 @@ void model_circulation_drive(const CirculationConstants *constants, double t_s, 
     }
     drive->atrium_a = a;
     drive->lung = model_lung_drive(&constants->lung, t_s);
+}
+
+void model_circulation_drive(const CirculationConstants *constants, double t_s, CirculationDrive *drive) {
+    model_circulation_drive_heart(constants, t_s, drive);
     drive->left = model_pump_drive(&constants->left,
                                    model_pump_krpm(&constants->left, constants->left_krpm_start, t_s));
     drive->right = model_pump_drive(&constants->right,
                                     model_pump_krpm(&constants->right, constants->right_krpm_start, t_s));
 }
 
-void circulation_parts(const CirculationConstants *constants, const CirculationDrive *drive, const double *y,
-                       CirculationParts *parts, CirculationSlopes *slopes) {
+/* Pressures of lung and heart, on which all else depends. */
+static void heart_and_lung(const CirculationConstants *constants, const CirculationDrive *drive,
+                           const double *y, CirculationParts *parts, CirculationSlopes *slopes) {
     const double left_ml_s = y[VARIABLE_LEFT_PUMP_ML_S];
     const double right_ml_s = y[VARIABLE_RIGHT_PUMP_ML_S];
     model_lung_pressures(&constants->lung, &drive->lung, y[VARIABLE_LUNG_ML], &parts->lung,
@@ -182,6 +188,11 @@ void circulation_parts(const CirculationConstants *constants, const CirculationD
     };
     model_heart_pressures(&constants->heart, &heart_drive, &y[VARIABLE_LV_ML], y[VARIABLE_SEPTUM_ML],
                           &parts->heart, slopes ? &slopes->heart : NULL);
+}
+
+void circulation_parts(const CirculationConstants *constants, const CirculationDrive *drive, const double *y,
+                       CirculationParts *parts, CirculationSlopes *slopes) {
+    heart_and_lung(constants, drive, y, parts, slopes);
     const double *chamber = parts->heart.chamber_mmhg;
     model_vessels_flows(&constants->vessels, &parts->lung, y, chamber[CHAMBER_LA], &parts->vessels,
                         slopes ? &slopes->vessels : NULL);
@@ -200,11 +211,11 @@ void circulation_parts(const CirculationConstants *constants, const CirculationD
 
     const ChamberId inlet = constants->right.from_ventricle ? CHAMBER_RV : CHAMBER_RA;
     parts->left = model_pump_rates(&constants->left, &drive->left, chamber[CHAMBER_LV] - vessel[VESSEL_AORTA],
-                                   left_ml_s, y[VARIABLE_LEFT_OCCLUSION], y[VARIABLE_LV_ML],
+                                   y[VARIABLE_LEFT_PUMP_ML_S], y[VARIABLE_LEFT_OCCLUSION], y[VARIABLE_LV_ML],
                                    y[VARIABLE_SEPTUM_ML], slopes ? &slopes->left : NULL);
     parts->right = model_pump_rates(&constants->right, &drive->right, chamber[inlet] - vessel[VESSEL_PA],
-                                    right_ml_s, y[VARIABLE_RIGHT_OCCLUSION], y[VARIABLE_LV_ML + (int)inlet],
-                                    0.0, slopes ? &slopes->right : NULL);
+                                    y[VARIABLE_RIGHT_PUMP_ML_S], y[VARIABLE_RIGHT_OCCLUSION],
+                                    y[VARIABLE_LV_ML + (int)inlet], 0.0, slopes ? &slopes->right : NULL);
 }
 
 /* Moves `flow` (mL/s) from one volume to another. */
@@ -262,7 +273,8 @@ void model_circulation_rates(const CirculationConstants *constants, const Circul
 void model_circulation_sample(const CirculationConstants *constants, const CirculationDrive *drive,
                               const double *y, Sample *sample) {
     CirculationParts parts;
-    circulation_parts(constants, drive, y, &parts, NULL);
+    heart_and_lung(constants, drive, y, &parts, NULL);
+    model_vessels_pressures(&constants->vessels, &parts.lung, y, &parts.vessels, NULL);
     const double *chamber = parts.heart.chamber_mmhg;
     const double *vessel = parts.vessels.pressure;
     /* the catheter lies upstream of a narrowed inlet of the right atrium */

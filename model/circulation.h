@@ -107,7 +107,11 @@ void model_circulation_prepare(CirculationConstants *constants, const Parameters
                                const Effects *effects, const CirculationState *state,
                                const BeatTiming *timing);
 
-/* Inputs at time `t_s` after the beat's start. */
+/* Inputs of heart and lung at time `t_s` after the beat's start; enough for a sample. */
+void model_circulation_drive_heart(const CirculationConstants *constants, double t_s,
+                                   CirculationDrive *drive);
+
+/* All inputs at time `t_s` after the beat's start. */
 void model_circulation_drive(const CirculationConstants *constants, double t_s, CirculationDrive *drive);
 
 /* Right-hand side: rates[VARIABLE_COUNT] (unit of the variable per s) at y[VARIABLE_COUNT]. */
@@ -118,7 +122,7 @@ void model_circulation_rates(const CirculationConstants *constants, const Circul
 void model_circulation_jacobian(const CirculationConstants *constants, const CirculationDrive *drive,
                                 const double *y, const JacobianSink *sink);
 
-/* Truth at one moment. */
+/* Truth at one moment; `drive` needs the inputs of heart and lung only. */
 void model_circulation_sample(const CirculationConstants *constants, const CirculationDrive *drive,
                               const double *y, Sample *sample);
 

@@ -63,6 +63,7 @@ double model_pump_krpm(const PumpConstants *pump, double start_krpm, double t_s)
 }
 
 PumpDrive model_pump_drive(const PumpConstants *pump, double krpm) {
+    if (!pump->present) return (PumpDrive){0, 0, 0};
     const double stopped = pump->stop_k * exp(-krpm / pump->stop_krpm);
     const double x = pump->viscosity_head_x;
     return (PumpDrive){

@@ -361,7 +361,7 @@ static int run_to(Solver *solver, double stop_s, int *tick, Sample *samples, int
             const int got = CVodeGetDky(solver->cvode, at_s, 0, solver->dense);
             if (got != CV_SUCCESS) return got;
             CirculationDrive drive;
-            model_circulation_drive(solver->constants, at_s, &drive);
+            model_circulation_drive_heart(solver->constants, at_s, &drive);
             model_circulation_sample(solver->constants, &drive, dense, &samples[*tick]);
             ++*tick;
         }

@@ -50,8 +50,7 @@ VesselConstants model_vessels_constants(const Parameters *p, const Effects *effe
 }
 
 /* Narrowing of an atrium's inlet as the atrium empties: 1 + (Vc/(V + 1))^2; its change per mL in *slope. */
-static double inlet_x(double conduit_ml, double atrium_ml, double *slope)
-{
+static double inlet_x(double conduit_ml, double atrium_ml, double *slope) {
     const double room = fmax(atrium_ml, 0.0) + ATRIUM_REST_ML;
     const double narrow = conduit_ml / room;
     *slope = atrium_ml > 0 ? -2.0 * narrow * narrow / room : 0.0;
@@ -86,8 +85,8 @@ static void resistance(VesselFlows *flows, VesselSlopes *slopes, BedFlowId bed, 
     }
 }
 
-void model_vessels_flows(const VesselConstants *v, const LungPressures *lung, const double *y, double la_mmhg,
-                         VesselFlows *flows, VesselSlopes *slopes) {
+void model_vessels_pressures(const VesselConstants *v, const LungPressures *lung, const double *y,
+                             VesselFlows *flows, VesselSlopes *slopes) {
     double *p = flows->pressure;
     for (int i = 0; i < VESSEL_COUNT; i++) {
         double steep;
@@ -103,6 +102,16 @@ void model_vessels_flows(const VesselConstants *v, const LungPressures *lung, co
     for (int i = VESSEL_CAVA; i < VESSEL_COUNT; i++)
         p[i] += lung->mediastinum_mmhg;
 
+    double narrower;
+    flows->cava_r = v->cava_r * inlet_x(v->conduit_ml, y[VARIABLE_RA_ML], &narrower);
+    flows->cava_r_rest = v->cava_r;
+    if (slopes) slopes->cava_r_atrium = v->cava_r * narrower;
+}
+
+void model_vessels_flows(const VesselConstants *v, const LungPressures *lung, const double *y, double la_mmhg,
+                         VesselFlows *flows, VesselSlopes *slopes) {
+    model_vessels_pressures(v, lung, y, flows, slopes);
+    const double *p = flows->pressure;
     resistance(flows, slopes, BED_SPLANCHNIC, p[VESSEL_ARTERY], p[VESSEL_SPLANCHNIC], v->splanchnic_r);
     resistance(flows, slopes, BED_OTHER, p[VESSEL_ARTERY], p[VESSEL_OTHER], v->other_r);
     waterfall(flows, slopes, BED_SPLANCHNIC_DRAIN, p[VESSEL_SPLANCHNIC], p[VESSEL_CAVA], lung->abdomen_mmhg,
@@ -120,7 +129,4 @@ void model_vessels_flows(const VesselConstants *v, const LungPressures *lung, co
         slopes->lung_resistance_x = -flows->bed[BED_LUNG] / lung->resistance_x;
         slopes->vein_atrium = -flows->bed[BED_PULMONARY_VEIN] * narrower / vein_x;
     }
-    flows->cava_r = v->cava_r * inlet_x(v->conduit_ml, y[VARIABLE_RA_ML], &narrower);
-    flows->cava_r_rest = v->cava_r;
-    if (slopes) slopes->cava_r_atrium = v->cava_r * narrower;
 }

@@ -57,6 +57,11 @@ typedef struct VesselSlopes {
 
 VesselConstants model_vessels_constants(const Parameters *parameters, const Effects *effects);
 
+/* Pressures and the resistance to the right atrium only; the bed flows are left alone. `slopes` may be NULL.
+ */
+void model_vessels_pressures(const VesselConstants *vessels, const LungPressures *lung, const double *y,
+                             VesselFlows *flows, VesselSlopes *slopes);
+
 /* Pressures and flows; y[VARIABLE_COUNT]; `la_mmhg` is left atrial pressure; `slopes` may be NULL. */
 void model_vessels_flows(const VesselConstants *vessels, const LungPressures *lung, const double *y,
                          double la_mmhg, VesselFlows *flows, VesselSlopes *slopes);
