@@ -27,7 +27,7 @@ typedef struct App {
     BedsideView view;
     OverlayView overlay;
     const WindowRequest *request;
-    bool caution_read, quit, end_shown, was_running;
+    bool caution_read, quit, end_shown, was_running, record_told;
     double scale; /* 0: the first guess */
 } App;
 
@@ -313,6 +313,16 @@ static void step_night(App *app, double wall_s) {
         snprintf(app->overlay.detail, sizeof app->overlay.detail,
                  "Everything up to this moment is kept%s%.500s.",
                  ui_feed_journal_path(app->feed)[0] != '\0' ? " in " : "", ui_feed_journal_path(app->feed));
+        return;
+    }
+    if (!app->record_told && ui_feed_journal_problem(app->feed)[0] != '\0') {
+        app->record_told = true;
+        open_card(app, OVERLAY_PROBLEM);
+        snprintf(app->overlay.title, sizeof app->overlay.title, "This night is not recorded");
+        snprintf(app->overlay.text, sizeof app->overlay.text, "%s", ui_feed_journal_problem(app->feed));
+        snprintf(
+            app->overlay.detail, sizeof app->overlay.detail,
+            "It can be played on, but it cannot be resumed or looked back on unless the cause goes away.");
         return;
     }
     const Session *session = ui_feed_session(app->feed);

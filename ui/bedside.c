@@ -66,6 +66,7 @@ static void draw_tile(Ui *ui, const BedsideLayout *l, const BedsideView *v, int 
 static void draw_foot(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
     const Theme *t = ui->theme;
     Rect r = l->foot;
+    if (r.h <= 0.0) return;
     ui_draw_region(ui->list, REGION_FOOT, r);
     ui_draw_rect(ui->list, r, PANEL_RADIUS, t->panel);
     ui_draw_rect(ui->list, (Rect){r.x, r.y, r.w, r.h / 2.0}, 0.0, t->panel);

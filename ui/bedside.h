@@ -71,8 +71,12 @@ typedef struct Intents {
 /* Adds an intent; silently full at INTENTS_MAX, which a frame's input cannot reach. */
 void ui_bedside_intend(Intents *intents, IntentKind kind, int number, double amount, bool large);
 
-/* Where everything is on a screen of width x height design px. Sizes below 1024 x 640 are laid out as if they
-   were that large. */
+/* The smallest screen, design px, on which everything has room. */
+#define UI_BEDSIDE_LEAST_WIDTH  1240.0
+#define UI_BEDSIDE_LEAST_HEIGHT 700.0
+
+/* Where everything is on a screen of width x height design px. Smaller ones are laid out as if they were the
+   smallest. */
 BedsideLayout ui_bedside_layout(double width_px, double height_px, int lanes);
 
 /* The ground everything lies on; a region of its own, to be drawn first. */

@@ -3,9 +3,8 @@
 
 #include <math.h>
 
-#define SMALLEST_WIDTH   1024.0
-#define SMALLEST_HEIGHT  640.0
 #define WIDE_FROM_WIDTH  1560.0
+#define FOOT_FROM_HEIGHT 760.0 /* below, the lanes need the room of the legend */
 #define WIDE_FROM_HEIGHT 880.0
 
 static double clamp(double value, double low, double high) {
@@ -18,7 +17,7 @@ static double grid(double value) {
 
 /* Splits the lanes' panel into rows: label, trace and tile. */
 static void layout_lanes(BedsideLayout *l, int lanes) {
-    double foot = l->wide ? 30.0 : 24.0;
+    double foot = l->wide ? 30.0 : l->screen.h < FOOT_FROM_HEIGHT ? 0.0 : 24.0;
     Rect area = l->lanes;
     l->foot = ui_rect_cut_bottom(&area, foot);
     double row = floor(area.h / fmax(lanes, 1)), tile = grid(clamp(0.235 * area.w, 188.0, 320.0));
@@ -32,7 +31,7 @@ static void layout_lanes(BedsideLayout *l, int lanes) {
 }
 
 BedsideLayout ui_bedside_layout(double width_px, double height_px, int lanes) {
-    double w = fmax(width_px, SMALLEST_WIDTH), h = fmax(height_px, SMALLEST_HEIGHT);
+    double w = fmax(width_px, UI_BEDSIDE_LEAST_WIDTH), h = fmax(height_px, UI_BEDSIDE_LEAST_HEIGHT);
     BedsideLayout l = {.wide = w >= WIDE_FROM_WIDTH && h >= WIDE_FROM_HEIGHT, .screen = {0.0, 0.0, w, h}};
     double margin = l.wide ? 16.0 : 8.0, gap = l.wide ? PANEL_GAP : 8.0;
     Rect rest = l.screen;

@@ -45,7 +45,7 @@ static void since(const Session *session, const DeskRow *row, double current, De
         return;
     }
     if (changed_s < 0.0) {
-        snprintf(view->note, sizeof view->note, "from the start");
+        snprintf(view->note, sizeof view->note, "unchanged");
         return;
     }
     int minutes = (int)fmax((sim_session_time_s(session) - changed_s) / 60.0, 0.0);

@@ -12,6 +12,8 @@
 #define TREND_MIN_SHARE 0.12 /* the 30 min line spans at least this share of the bar's scale */
 #define RANGE_HOLD_S    12.0 /* a lane's scale widens at once and narrows after this time */
 
+enum { TREND_SMOOTH = 3 }; /* points before and after that a point of the 30 min line is averaged with */
+
 /* Scales a lane may take, narrow to wide, with their tick labels. */
 typedef struct LaneScale {
     double low, high, tick[3];
@@ -103,6 +105,22 @@ static const char *tile_unit(const char *unit) {
     return strcmp(unit, "degC") == 0 ? "\u00b0C" : unit;
 }
 
+/* Mean of the finite values around history point i: numbers are rounded, and single steps would look like
+ * noise. */
+static double smoothed(const Feed *feed, DisplayId id, int64_t i, int64_t first, int64_t count) {
+    double sum = 0.0;
+    int used = 0;
+    if (!isfinite(sim_session_history_value(feed->session, id, i))) return NAN;
+    for (int64_t k = i - TREND_SMOOTH; k <= i + TREND_SMOOTH; k++) {
+        if (k < first || k >= count) continue;
+        double value = sim_session_history_value(feed->session, id, k);
+        if (!isfinite(value)) continue;
+        sum += value;
+        used++;
+    }
+    return sum / used;
+}
+
 static void fill_trend(const Feed *feed, DisplayId id, Reading *r) {
     int64_t count = sim_session_history_count(feed->session),
             first = sim_session_history_first(feed->session);
@@ -110,7 +128,7 @@ static void fill_trend(const Feed *feed, DisplayId id, Reading *r) {
     double low = INFINITY, high = -INFINITY;
     r->trend.count = 0;
     for (int64_t i = from; i < count; i++) {
-        double value = sim_session_history_value(feed->session, id, i);
+        double value = smoothed(feed, id, i, first, count);
         r->trend.value[r->trend.count++] = (float)value;
         if (isfinite(value)) {
             low = fmin(low, value);

@@ -29,6 +29,8 @@ void ui_screen_free(Screen *screen) {
 }
 
 ErrorCode ui_screen_resize(Screen *screen, int width_px, int height_px, double scale, Error *error) {
+    /* a scale at which the smallest arrangement would not fit is brought down to one where it does */
+    scale = fmin(scale, fmin(width_px / UI_BEDSIDE_LEAST_WIDTH, height_px / UI_BEDSIDE_LEAST_HEIGHT));
     Canvas *canvas = ui_raster_create(width_px, height_px, scale, screen->text, error);
     if (canvas == NULL) return ERROR_MEMORY;
     ui_raster_destroy(screen->canvas);

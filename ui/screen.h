@@ -35,7 +35,8 @@ typedef struct ScreenFrame {
 MODEL_CHECKED ErrorCode ui_screen_start(Screen *screen, Error *error);
 void ui_screen_free(Screen *screen);
 
-/* Gives the screen a canvas of device pixels at `scale`; everything is painted again. */
+/* Gives the screen a canvas of device pixels at `scale`, or at the largest scale at which everything has
+   room; everything is painted again. */
 MODEL_CHECKED ErrorCode ui_screen_resize(Screen *screen, int width_px, int height_px, double scale,
                                          Error *error);
 

@@ -97,15 +97,21 @@ static void draw_bar(DrawList *list, const Theme *theme, const Reading *r, Rect 
     }
 }
 
-/* Arrow and word saying on which side of the target the value is. */
+/* Mark and word saying on which side of the target the value is, and how far; on one line where line_px is 0.
+ */
 static void draw_mark(DrawList *list, const Theme *theme, const Reading *r, double x, double y,
                       double line_px) {
     if (r->priority == 0 || (r->limit != LIMIT_LOW && r->limit != LIMIT_HIGH)) return;
     Colour colour = ui_tiles_priority(theme, r->priority);
-    ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, colour, x, y,
-                 r->priority >= 2 ? "!!" : "!");
-    ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, colour, x, y + line_px,
-                 r->limit == LIMIT_LOW ? "low" : "high");
+    const char *mark = r->priority >= 2 ? "!!" : "!", *word = r->limit == LIMIT_LOW ? "low" : "high";
+    if (line_px > 0.0) {
+        ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, colour, x, y, mark);
+        ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, colour, x, y + line_px, word);
+        return;
+    }
+    char text[TEXT_SHORT];
+    snprintf(text, sizeof text, "%s %s", mark, word);
+    ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, colour, x, y, text);
 }
 
 static void draw_head(DrawList *list, const Theme *theme, const Reading *r, Rect rect) {
@@ -134,7 +140,9 @@ void ui_tiles_large(DrawList *list, const Theme *theme, const Reading *r, Side s
         ui_draw_frame(list, rect, 8.0, ui_draw_solid(mark, 2.0));
     }
     bool tall = rect.h >= 90.0;
-    double size = tall ? TYPE_VALUE_L : 34.0, base = rect.y + (tall ? 68.0 : 51.0);
+    /* between the head and the bar, whatever room there is */
+    double base = rect.y + rect.h - (tall ? 29.0 : 19.0), head = 22.0, cap = 0.76;
+    double size = floor(fmin((base - rect.y - head) / cap, tall ? TYPE_VALUE_L : 34.0));
     draw_head(list, theme, r, rect);
     char text[TEXT_SHORT];
     ui_tiles_format(text, sizeof text, r->value, r->decimals);
@@ -147,7 +155,14 @@ void ui_tiles_large(DrawList *list, const Theme *theme, const Reading *r, Side s
                      r->reason);
     }
     double mark_x = fmax(x + w + 30.0, rect.x + (tall ? 140.0 : 108.0));
-    draw_mark(list, theme, r, mark_x, base - (tall ? 18.0 : 17.0), tall ? 20.0 : 17.0);
+    bool low = rect.h < 68.0;
+    draw_mark(list, theme, r, mark_x,
+              base - (tall  ? 18.0
+                      : low ? 1.0
+                            : 17.0),
+              tall  ? 20.0
+              : low ? 0.0
+                    : 17.0);
     double trend_x = mark_x + 28.0;
     if (isfinite(r->value))
         draw_trend(list, r,

@@ -17,12 +17,27 @@ struct Window {
     double x, y;      /* pointer in window units */
 };
 
+static bool named(const char *variable) {
+    const char *value = SDL_getenv(variable);
+    return value != NULL && value[0] != '\0';
+}
+
+/* Starts SDL's video on a display that is there. Left to itself SDL would fall back to a driver that shows
+   nothing, and its search for others prints lines of its own. */
+static bool start_video(void) {
+    if (!named("SDL_VIDEODRIVER")) {
+        if (!named("DISPLAY") && !named("WAYLAND_DISPLAY")) return false;
+        SDL_SetHint(SDL_HINT_VIDEODRIVER, named("WAYLAND_DISPLAY") ? "wayland,x11" : "x11");
+    }
+    return SDL_InitSubSystem(SDL_INIT_VIDEO | SDL_INIT_EVENTS) == 0;
+}
+
 Window *ui_window_open(const char *title, int width_px, int height_px, bool full_screen, Error *error) {
     /* presenting through OpenGL in software is ten times slower than copying to the window */
     SDL_SetHint(SDL_HINT_FRAMEBUFFER_ACCELERATION, "0");
     SDL_SetHint(SDL_HINT_VIDEO_ALLOW_SCREENSAVER, "1");
-    if (SDL_InitSubSystem(SDL_INIT_VIDEO | SDL_INIT_EVENTS) != 0) {
-        (void)model_error_set(error, ERROR_DISPLAY, "no display to open a window on (%s)", SDL_GetError());
+    if (!start_video()) {
+        (void)model_error_set(error, ERROR_DISPLAY, "no display to open a window on");
         model_error_allow(error, "a desktop session, or a command without a window: evenkeel run CASE");
         return NULL;
     }

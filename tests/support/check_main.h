@@ -6,13 +6,13 @@
 #include <check.h>
 #include <stdlib.h>
 
-#define CHECK_MAIN(make_suite)                                                                     \
-    int main(void) {                                                                               \
-        SRunner *runner = srunner_create(make_suite());                                            \
-        srunner_run_all(runner, CK_NORMAL);                                                        \
-        int failed = srunner_ntests_failed(runner);                                                \
-        srunner_free(runner);                                                                      \
-        return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;                                          \
+#define CHECK_MAIN(make_suite)                                                                               \
+    int main(void) {                                                                                         \
+        SRunner *runner = srunner_create(make_suite());                                                      \
+        srunner_run_all(runner, CK_NORMAL);                                                                  \
+        int failed = srunner_ntests_failed(runner);                                                          \
+        srunner_free(runner);                                                                                \
+        return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;                                                    \
     }
 
 #endif

@@ -7,6 +7,7 @@
 #include "model/people.h"
 
 #include <check.h>
+#include <math.h>
 
 static Beat closed_loop_beat;
 

@@ -21,8 +21,7 @@ static int second_rates(double t, const double y[], double rates[], void *user) 
     model_circulation_drive(system->constants, t, &drive);
     model_circulation_rates(system->constants, &drive, y, rates);
     for (int i = 0; i < VARIABLE_COUNT; i++)
-        if (system->held[i])
-            rates[i] = 0.0;
+        if (system->held[i]) rates[i] = 0.0;
     return GSL_SUCCESS;
 }
 
