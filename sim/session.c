@@ -1,6 +1,8 @@
 /* One night, beat by beat. */
 #include "sim/session.h"
 
+#include "sim/session_state.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -372,7 +374,7 @@ void sim_session_save(const Session *session, SessionState *state) {
 }
 
 ErrorCode sim_session_restore(Session *session, const SessionState *state, Error *error) {
-    if (!isfinite(state->time_s) || state->time_s < 0 || state->log_count < 0 || state->history_count < 0)
+    if (!sim_session_state_sound(state, &session->case_file))
         return model_error_set(error, ERROR_FORMAT, "this is not the state of a session");
     ErrorCode code = model_patient_restore(session->patient, &state->patient, error);
     if (code != ERROR_OK) return code;

@@ -1,0 +1,120 @@
+/* Soundness of a session's state, part by part. */
+#include "sim/session_state.h"
+
+#include <math.h>
+#include <string.h>
+
+#define TIME_LONGEST_S 1e7 /* no night is longer: four months */
+#define VALUE_LARGEST  1e9 /* no quantity of a session is larger */
+
+/* A bool read from outside may hold any byte; only 0 and 1 are bools. */
+static bool bool_sound(const bool *value) {
+    unsigned char byte;
+    memcpy(&byte, value, 1);
+    return byte <= 1;
+}
+
+static bool bools_sound(const bool values[], int count) {
+    for (int i = 0; i < count; i++) {
+        if (!bool_sound(&values[i])) return false;
+    }
+    return true;
+}
+
+static bool time_sound(double time_s) {
+    return isfinite(time_s) && fabs(time_s) <= TIME_LONGEST_S;
+}
+
+static bool value_sound(double value) {
+    return isfinite(value) && fabs(value) <= VALUE_LARGEST;
+}
+
+static bool values_sound(const double values[], int count) {
+    for (int i = 0; i < count; i++) {
+        if (!value_sound(values[i])) return false;
+    }
+    return true;
+}
+
+/* True if the index, read as an int whatever its enum, is within 0..count - 1. */
+static bool index_sound(int index, int count) {
+    return index >= 0 && index < count;
+}
+
+static bool order_sound(const Order *order) {
+    return index_sound((int)order->id, ORDER_COUNT) && index_sound((int)order->act, ORDER_ACT_DO + 1) &&
+           index_sound((int)order->pacing, ORDER_PACING_BOTH + 1) && value_sound(order->value) &&
+           value_sound(order->load) && time_sound(order->duration_s) && time_sound(order->load_s);
+}
+
+static bool orders_sound(const OrdersState *orders) {
+    for (int i = 0; i < ORDER_RUNNING_MAX; i++) {
+        const OrderRunning *running = &orders->running[i];
+        if (!bool_sound(&running->active) || !order_sound(&running->order) || !time_sound(running->start_s) ||
+            !value_sound(running->total) || !value_sound(running->given) ||
+            !value_sound(running->rate_per_min))
+            return false;
+    }
+    return values_sound(orders->value, ORDER_COUNT) && values_sound(orders->changed_s, ORDER_COUNT) &&
+           values_sound(orders->given_ml, ORDER_COUNT) &&
+           index_sound((int)orders->pacing, ORDER_PACING_BOTH + 1) && orders->native_rhythm >= 0 &&
+           orders->native_rhythm <= RHYTHM_COUNT - 1;
+}
+
+static bool script_sound(const ScriptState *script, const Case *case_file) {
+    for (int i = 0; i < SCRIPT_RAMPS_MAX; i++) {
+        const ScriptRamp *ramp = &script->ramps[i];
+        if (!bool_sound(&ramp->active)) return false;
+        if (!ramp->active) continue;
+        if (!index_sound((int)ramp->parameter, PARAMETER_COUNT) || !value_sound(ramp->from) ||
+            !value_sound(ramp->to) || !time_sound(ramp->start_s) || !time_sound(ramp->over_s) ||
+            ramp->over_s <= 0)
+            return false;
+    }
+    return values_sound(script->fired_s, CASE_EVENTS_MAX) &&
+           values_sound(script->held_since_s, CASE_EVENTS_MAX) &&
+           values_sound(script->objective_since_s, CASE_OBJECTIVES_MAX) &&
+           values_sound(script->objective_met_s, CASE_OBJECTIVES_MAX) &&
+           values_sound(script->ending_since_s, CASE_ENDINGS_MAX) && time_sound(script->ended_s) &&
+           index_sound((int)script->outcome, CASE_OUTCOME_COUNT) &&
+           index_sound(script->ending + 1, case_file->ending_count + 1) &&
+           index_sound(script->end_action + 1, case_file->action_count + 1);
+}
+
+static bool ecg_sound(const EcgState *ecg) {
+    for (int i = 0; i < ECG_ONSETS_MAX; i++) {
+        const EcgOnset *onset = &ecg->onsets[i];
+        if (!index_sound(onset->kind, ECG_KIND_COUNT) || !value_sound(onset->stretch_x) ||
+            onset->tick < -(int64_t)TIME_LONGEST_S * 1000 || onset->tick > (int64_t)TIME_LONGEST_S * 1000)
+            return false;
+    }
+    return index_sound(ecg->next, ECG_ONSETS_MAX) && values_sound(ecg->phase_rad, ECG_FIBRILLATION_WAVES) &&
+           values_sound(ecg->rate_hz, ECG_FIBRILLATION_WAVES) && value_sound(ecg->wander_rad);
+}
+
+static bool catheter_sound(const Catheter *catheter) {
+    return bool_sound(&catheter->started) && value_sound(catheter->p_mmhg) &&
+           value_sound(catheter->rate_mmhg_s);
+}
+
+static bool instruments_sound(const InstrumentsState *instruments) {
+    const Random *random = &instruments->random;
+    bool drawn = (random->word[0] | random->word[1] | random->word[2] | random->word[3]) != 0;
+    return drawn && bool_sound(&instruments->started) && bool_sound(&instruments->wedge_wanted) &&
+           bool_sound(&instruments->sample_wanted) && catheter_sound(&instruments->art) &&
+           catheter_sound(&instruments->pa) && catheter_sound(&instruments->cvp) &&
+           value_sound(instruments->console_flow_l_min) && value_sound(instruments->pump_max_l_min) &&
+           value_sound(instruments->pump_min_l_min) && ecg_sound(&instruments->ecg) &&
+           values_sound(instruments->average, DISPLAY_COUNT) &&
+           bools_sound(instruments->average_valid, DISPLAY_COUNT) && time_sound(instruments->next_update_s) &&
+           time_sound(instruments->next_sample_s) && bools_sound(instruments->display.valid, DISPLAY_COUNT) &&
+           values_sound(instruments->display.taken_s, DISPLAY_COUNT);
+}
+
+bool sim_session_state_sound(const SessionState *state, const Case *case_file) {
+    const double most = TIME_LONGEST_S * 1000;
+    return state->time_s >= 0 && time_sound(state->time_s) && state->beats >= 0 && state->log_count >= 0 &&
+           (double)state->log_count < most && state->history_count >= 0 &&
+           (double)state->history_count < most && orders_sound(&state->orders) &&
+           script_sound(&state->script, case_file) && instruments_sound(&state->instruments);
+}
