@@ -20,6 +20,8 @@
 #define SCALE_HIGH     3.0
 #define SCALE_STEP     0.125
 
+static const char TITLE[] = "Evenkeel (training only)";
+
 typedef struct App {
     Window *window;
     Screen screen;
@@ -108,7 +110,8 @@ static ErrorCode open_night(App *app, const char *path, Error *error) {
     app->feed = ui_feed_open(&request, error);
     sim_case_free(file); /* the session keeps a copy */
     if (app->feed == NULL) return error->code;
-    app->end_shown = false;
+    app->end_shown = app->record_told = false;
+    app->was_running = true; /* once the handover has been read */
     memset(&app->view, 0, sizeof app->view);
     app->overlay.handover = &sim_session_case(ui_feed_session(app->feed))->handover;
     app->overlay.case_title = sim_session_case(ui_feed_session(app->feed))->title;
@@ -129,6 +132,17 @@ static void after_caution(App *app) {
     app->overlay.kind = OVERLAY_HANDOVER;
 }
 
+/* Ends the night that is open and shows the list again. */
+static void back_to_cases(App *app) {
+    Error error;
+    model_error_clear(&error);
+    ErrorCode code = ui_feed_close(app->feed, &error);
+    app->feed = NULL;
+    if (code == ERROR_OK) code = show_cases(app, &error);
+    if (code != ERROR_OK) show_problem(app, "The night could not be closed", &error);
+    ui_window_title(app->window, TITLE);
+}
+
 /* A card was closed: what comes next. */
 static void close_card(App *app) {
     OverlayKind closed = app->overlay.kind;
@@ -138,15 +152,15 @@ static void close_card(App *app) {
         app->caution_read = true;
         after_caution(app);
         break;
-    case OVERLAY_HANDOVER:
-        if (app->feed != NULL && sim_session_time_s(ui_feed_session(app->feed)) <= 0.0)
-            app->was_running = true;
-        break;
     case OVERLAY_MESSAGES:
         ui_feed_seen(app->feed);
         break;
     case OVERLAY_PROBLEM:
-        if (app->feed == NULL) app->quit = true;
+        if (app->feed == NULL) app->quit = app->overlay.entries == 0;
+        if (app->feed == NULL && !app->quit) app->overlay.kind = OVERLAY_CASES;
+        break;
+    case OVERLAY_END:
+        if (app->request->case_path == NULL && app->request->resume_path == NULL) back_to_cases(app);
         break;
     default:
         break;
@@ -387,8 +401,8 @@ ErrorCode ui_app_run(const WindowRequest *request, Error *error) {
     app->overlay.kind = OVERLAY_CAUTION;
     ErrorCode code = ui_screen_start(&app->screen, error);
     if (code == ERROR_OK) {
-        app->window = ui_window_open("Evenkeel (training only)", request->width_px, request->height_px,
-                                     request->full_screen, error);
+        app->window =
+            ui_window_open(TITLE, request->width_px, request->height_px, request->full_screen, error);
         code = app->window == NULL ? error->code : ERROR_OK;
     }
     if (code == ERROR_OK && (request->case_path != NULL || request->resume_path != NULL))
