@@ -1,0 +1,357 @@
+/* What the program does with what the user wants: cards, cases, orders, the night's time. Knows no window. */
+#include "ui/shell.h"
+
+#include "sim/casefolder.h"
+#include "sim/journal.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#define MODEL_BUDGET_S 0.010 /* computing of the night per frame */
+
+static void set_title(Shell *shell, const char *case_title) {
+    snprintf(shell->title, sizeof shell->title, "Evenkeel%s%.120s (training only)",
+             case_title[0] != '\0' ? ": " : "", case_title);
+    shell->asks.title = true;
+}
+
+/* Shows a failure on a card. */
+static void show_problem(Shell *shell, const char *title, const Error *error) {
+    shell->overlay.kind = OVERLAY_PROBLEM;
+    snprintf(shell->overlay.title, sizeof shell->overlay.title, "%s", title);
+    model_error_format(error, shell->overlay.text, sizeof shell->overlay.text);
+    shell->overlay.detail[0] = '\0';
+}
+
+/* Puts one case file into the list; one that cannot be read says why. */
+static void list_case(OverlayView *overlay, const char *folder, const char *name) {
+    CaseEntry *entry = &overlay->entry[overlay->entries];
+    ErrorList *errors = calloc(1, sizeof *errors);
+    if (errors == NULL) return;
+    memset(entry, 0, sizeof *entry);
+    snprintf(entry->path, sizeof entry->path, "%.300s/%.100s", folder, name);
+    Case *file = sim_case_load(entry->path, errors);
+    if (file != NULL) {
+        entry->readable = true;
+        entry->level = file->level;
+        entry->length_s = file->length_s;
+        snprintf(entry->title, sizeof entry->title, "%s", file->title);
+        snprintf(entry->theme, sizeof entry->theme, "%s", file->theme);
+        snprintf(entry->summary, sizeof entry->summary, "%s", file->summary);
+    } else {
+        snprintf(entry->title, sizeof entry->title, "%.100s", name);
+        if (errors->count > 0) model_error_format(&errors->items[0], entry->summary, sizeof entry->summary);
+    }
+    sim_case_free(file);
+    free(errors);
+    overlay->entries++;
+}
+
+static int by_level(const void *a, const void *b) {
+    const CaseEntry *x = a, *y = b;
+    if (x->readable != y->readable) return x->readable ? -1 : 1;
+    return x->level != y->level ? x->level - y->level : strcmp(x->title, y->title);
+}
+
+static ErrorCode show_cases(Shell *shell, Error *error) {
+    CaseFolder *folder = calloc(1, sizeof *folder);
+    if (folder == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the list of cases");
+    ErrorCode code = sim_casefolder_find(folder, error);
+    shell->overlay.entries = shell->overlay.chosen = 0;
+    for (int i = 0; code == ERROR_OK && i < folder->count && i < OVERLAY_CASES_MAX; i++)
+        list_case(&shell->overlay, folder->path, folder->names[i]);
+    qsort(shell->overlay.entry, (size_t)shell->overlay.entries, sizeof shell->overlay.entry[0], by_level);
+    shell->overlay.kind = OVERLAY_CASES;
+    free(folder);
+    return code;
+}
+
+/* Opens a night of the case at `path`, or goes on with a recorded one. */
+static ErrorCode open_night(Shell *shell, const char *path, Error *error) {
+    const WindowRequest *r = shell->request;
+    FeedRequest request = {
+        .save_path = r->save_path, .seed_given = r->seed_given, .seed = r->seed, .rate_x = r->rate_x};
+    Case *file = NULL;
+    if (path == NULL) {
+        request.resume_path = r->resume_path;
+    } else {
+        ErrorList *errors = calloc(1, sizeof *errors);
+        if (errors == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the case");
+        file = sim_case_load(path, errors);
+        if (file == NULL) *error = errors->items[0];
+        free(errors);
+        if (file == NULL) return error->code;
+        request.case_file = file;
+    }
+    shell->feed = ui_feed_open(&request, error);
+    sim_case_free(file); /* the session keeps a copy */
+    if (shell->feed == NULL) return error->code;
+    shell->end_shown = shell->record_told = false;
+    shell->was_running = true; /* once the handover has been read */
+    memset(&shell->view, 0, sizeof shell->view);
+    shell->overlay.handover = &sim_session_case(ui_feed_session(shell->feed))->handover;
+    shell->overlay.case_title = sim_session_case(ui_feed_session(shell->feed))->title;
+    set_title(shell, shell->overlay.case_title);
+    return ERROR_OK;
+}
+
+/* What comes first: the caution, then the night asked for or the list of cases. */
+static void after_caution(Shell *shell) {
+    Error error;
+    model_error_clear(&error);
+    if (shell->request->case_path == NULL && shell->request->resume_path == NULL) {
+        if (show_cases(shell, &error) != ERROR_OK) show_problem(shell, "No cases", &error);
+        return;
+    }
+    shell->overlay.kind = OVERLAY_HANDOVER;
+}
+
+/* Ends the night that is open and shows the list again. */
+static void back_to_cases(Shell *shell) {
+    Error error;
+    model_error_clear(&error);
+    ErrorCode code = ui_feed_close(shell->feed, &error);
+    shell->feed = NULL;
+    if (code == ERROR_OK) code = show_cases(shell, &error);
+    if (code != ERROR_OK) show_problem(shell, "The night could not be closed", &error);
+    set_title(shell, "");
+}
+
+/* A card was closed: what comes next. */
+static void close_card(Shell *shell) {
+    OverlayKind closed = shell->overlay.kind;
+    shell->overlay.kind = OVERLAY_NONE;
+    switch (closed) {
+    case OVERLAY_CAUTION:
+        after_caution(shell);
+        break;
+    case OVERLAY_MESSAGES:
+        ui_feed_seen(shell->feed);
+        break;
+    case OVERLAY_PROBLEM:
+        if (shell->feed == NULL) shell->asks.quit = shell->overlay.entries == 0;
+        if (shell->feed == NULL && !shell->asks.quit) shell->overlay.kind = OVERLAY_CASES;
+        break;
+    case OVERLAY_END:
+        if (shell->from_list) back_to_cases(shell);
+        break;
+    default:
+        break;
+    }
+    if (shell->feed != NULL && shell->overlay.kind == OVERLAY_NONE && shell->was_running)
+        ui_feed_pause(shell->feed, false);
+}
+
+/* Opens a card over the bedside; the night waits. */
+static void open_card(Shell *shell, OverlayKind kind) {
+    shell->was_running = !ui_feed_paused(shell->feed);
+    ui_feed_pause(shell->feed, true);
+    shell->overlay.kind = kind;
+}
+
+static void choose_case(Shell *shell, int number) {
+    Error error;
+    model_error_clear(&error);
+    if (number < 0 || number >= shell->overlay.entries) return;
+    if (open_night(shell, shell->overlay.entry[number].path, &error) == ERROR_OK) {
+        shell->from_list = true;
+        shell->overlay.kind = OVERLAY_HANDOVER;
+    } else
+        show_problem(shell, "This case cannot be opened", &error);
+}
+
+/* Writes the screen as a picture beside the recorded nights. */
+static void write_picture(Shell *shell) {
+    Error error;
+    model_error_clear(&error);
+    char folder[JOURNAL_PATH_MAX], path[JOURNAL_PATH_MAX + 64];
+    Desk *desk = ui_feed_desk(shell->feed);
+    ErrorCode code = sim_journal_folder(folder, sizeof folder, &error);
+    if (code == ERROR_OK) {
+        snprintf(path, sizeof path, "%s/picture-%06.0fs-%ld.png", folder, shell->view.time_s,
+                 (long)time(NULL));
+        code = ui_raster_write_png(shell->screen.canvas, path, &error);
+    }
+    if (code == ERROR_OK)
+        snprintf(desk->problem, sizeof desk->problem, "picture: %.600s", path);
+    else
+        model_error_format(&error, desk->problem, sizeof desk->problem);
+}
+
+static void move_choice(Shell *shell, int to) {
+    int last = shell->overlay.entries - 1;
+    shell->overlay.chosen = to < 0 ? 0 : to > last ? (last < 0 ? 0 : last) : to;
+}
+
+/* Intents that concern the orders. */
+static void apply_order(Shell *shell, const Intent *intent) {
+    Desk *desk = ui_feed_desk(shell->feed);
+    const Session *session = ui_feed_session(shell->feed);
+    switch (intent->kind) {
+    case INTENT_GROUP:
+        ui_desk_group(desk, intent->number);
+        break;
+    case INTENT_ROW:
+        ui_desk_focus(desk, intent->number);
+        break;
+    case INTENT_STEP:
+        ui_desk_step(desk, session, intent->number, intent->amount, intent->large);
+        break;
+    case INTENT_SET:
+        ui_desk_set(desk, session, intent->number, intent->amount);
+        break;
+    case INTENT_DIGIT:
+        ui_desk_type(desk, session, intent->number);
+        break;
+    case INTENT_CONFIRM:
+        (void)ui_feed_confirm(shell->feed);
+        break;
+    case INTENT_DROP:
+        ui_desk_drop(desk);
+        break;
+    default:
+        break;
+    }
+}
+
+static void apply(Shell *shell, const Intent *intent) {
+    switch (intent->kind) {
+    case INTENT_CLOSE:
+        close_card(shell);
+        return;
+    case INTENT_CASE:
+        choose_case(shell, intent->number);
+        return;
+    case INTENT_ZOOM:
+        shell->asks.zoom = true;
+        shell->asks.zoom_step = (int)intent->amount;
+        return;
+    case INTENT_FULL_SCREEN:
+        shell->asks.full_screen = true;
+        return;
+    case INTENT_ROW:
+        if (shell->overlay.kind == OVERLAY_CASES) {
+            move_choice(shell, intent->number);
+            return;
+        }
+        break;
+    default:
+        break;
+    }
+    if (shell->feed == NULL) return;
+    switch (intent->kind) {
+    case INTENT_PAUSE:
+        ui_feed_pause(shell->feed, !ui_feed_paused(shell->feed));
+        break;
+    case INTENT_RATE:
+        ui_feed_rate(shell->feed, (int)intent->amount);
+        break;
+    case INTENT_SEEN:
+        ui_feed_seen(shell->feed);
+        break;
+    case INTENT_HELP:
+        open_card(shell, OVERLAY_HELP);
+        break;
+    case INTENT_MESSAGES:
+        open_card(shell, OVERLAY_MESSAGES);
+        break;
+    case INTENT_ACTIONS:
+        open_card(shell, OVERLAY_ACTIONS);
+        break;
+    case INTENT_HANDOVER:
+        open_card(shell, OVERLAY_HANDOVER);
+        break;
+    case INTENT_PICTURE:
+        write_picture(shell);
+        break;
+    default:
+        apply_order(shell, intent);
+        break;
+    }
+}
+
+/* Keys that work everywhere. */
+static void window_keys(const Input *input, Intents *intents) {
+    for (int i = 0; i < input->keys; i++) {
+        Key key = input->key[i].key;
+        if (key == KEY_ZOOM_IN) ui_bedside_intend(intents, INTENT_ZOOM, 0, 1.0, false);
+        if (key == KEY_ZOOM_OUT) ui_bedside_intend(intents, INTENT_ZOOM, 0, -1.0, false);
+        if (key == KEY_ZOOM_RESET) ui_bedside_intend(intents, INTENT_ZOOM, 0, 0.0, false);
+    }
+}
+
+/* Lets the night go on by `wall_s`, and shows its end or a failure. */
+static void step_night(Shell *shell, double wall_s) {
+    Error error;
+    model_error_clear(&error);
+    if (ui_feed_step(shell->feed, wall_s, MODEL_BUDGET_S, &error) != ERROR_OK) {
+        show_problem(shell, "The night cannot go on", &error);
+        snprintf(shell->overlay.detail, sizeof shell->overlay.detail,
+                 "Everything up to this moment is kept%s%.500s.",
+                 ui_feed_journal_path(shell->feed)[0] != '\0' ? " in " : "",
+                 ui_feed_journal_path(shell->feed));
+        return;
+    }
+    if (!shell->record_told && ui_feed_journal_problem(shell->feed)[0] != '\0') {
+        shell->record_told = true;
+        open_card(shell, OVERLAY_PROBLEM);
+        snprintf(shell->overlay.title, sizeof shell->overlay.title, "This night is not recorded");
+        snprintf(shell->overlay.text, sizeof shell->overlay.text, "%s", ui_feed_journal_problem(shell->feed));
+        snprintf(
+            shell->overlay.detail, sizeof shell->overlay.detail,
+            "It can be played on, but it cannot be resumed or looked back on unless the cause goes away.");
+        return;
+    }
+    const Session *session = ui_feed_session(shell->feed);
+    if (!shell->end_shown && sim_session_ended(session) && ui_feed_paused(shell->feed)) {
+        shell->end_shown = true;
+        shell->was_running = false;
+        shell->overlay.kind = OVERLAY_END;
+        snprintf(shell->overlay.title, sizeof shell->overlay.title, "The night is over");
+        snprintf(shell->overlay.text, sizeof shell->overlay.text, "%.600s", sim_session_end_text(session));
+        snprintf(shell->overlay.detail, sizeof shell->overlay.detail, "Recorded in %.600s",
+                 ui_feed_journal_path(shell->feed));
+        if (ui_feed_journal_path(shell->feed)[0] == '\0') shell->overlay.detail[0] = '\0';
+    }
+}
+
+bool ui_shell_moving(const Shell *shell) {
+    return shell->feed != NULL && shell->overlay.kind == OVERLAY_NONE && !ui_feed_paused(shell->feed);
+}
+
+void ui_shell_frame(Shell *shell, const Input *input, double wall_s, double now_s) {
+    if (ui_shell_moving(shell)) step_night(shell, wall_s);
+    ScreenFrame frame = {.view = NULL, .overlay = &shell->overlay, .input = *input, .time_s = now_s};
+    if (shell->feed != NULL) {
+        ui_feed_columns(shell->feed, shell->screen.columns);
+        ui_feed_fill(shell->feed, shell->screen.layout.deck_rows, &shell->view);
+        frame.view = &shell->view;
+        for (int i = 0; i < LANE_COUNT; i++)
+            frame.sweep[i] = ui_feed_sweep(shell->feed, (LaneId)i);
+    }
+    Intents intents = {0};
+    window_keys(input, &intents);
+    ui_screen_frame(&shell->screen, &frame, &intents);
+    for (int i = 0; i < intents.count; i++)
+        apply(shell, &intents.of[i]);
+}
+
+ErrorCode ui_shell_start(Shell *shell, const WindowRequest *request, Error *error) {
+    memset(shell, 0, sizeof *shell);
+    shell->request = request;
+    shell->overlay.kind = OVERLAY_CAUTION;
+    set_title(shell, "");
+    ErrorCode code = ui_screen_start(&shell->screen, error);
+    if (code == ERROR_OK && (request->case_path != NULL || request->resume_path != NULL))
+        code = open_night(shell, request->case_path, error);
+    return code;
+}
+
+ErrorCode ui_shell_stop(Shell *shell, Error *error) {
+    ErrorCode code = ui_feed_close(shell->feed, error);
+    shell->feed = NULL;
+    ui_screen_free(&shell->screen);
+    return code;
+}

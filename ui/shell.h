@@ -1,0 +1,45 @@
+/* What the program does with what the user wants: cards, cases, orders, the night's time. Knows no window, so
+   that a test can work a whole night through it. */
+#ifndef UI_SHELL_H
+#define UI_SHELL_H
+
+#include "model/error.h"
+#include "sim/cli.h"
+#include "ui/feed.h"
+#include "ui/screen.h"
+
+/* What the window has to do; cleared by the caller. */
+typedef struct ShellAsks {
+    bool quit, full_screen;
+    bool zoom; /* by zoom_step; 0: back to the first guess */
+    int zoom_step;
+    bool title; /* ui_shell_title has changed */
+} ShellAsks;
+
+typedef struct Shell {
+    Screen screen;
+    Feed *feed; /* NULL: no night is open */
+    BedsideView view;
+    OverlayView overlay;
+    const WindowRequest *request; /* not owned */
+    bool from_list;               /* the night was chosen from the list of cases */
+    bool end_shown, was_running, record_told;
+    ShellAsks asks;
+    char title[TEXT_LINE * 2];
+} Shell;
+
+/* Finds the fonts and opens the night that `request` names, if it names one; the caution comes first.
+   `request` must outlive the shell. Free with ui_shell_stop, also after a failure. */
+MODEL_CHECKED ErrorCode ui_shell_start(Shell *shell, const WindowRequest *request, Error *error);
+
+/* Closes the night (its journal can be resumed) and frees everything. */
+MODEL_CHECKED ErrorCode ui_shell_stop(Shell *shell, Error *error);
+
+/* One frame: lets wall_s seconds pass if the night runs, draws, paints what changed, and does what the user
+ * wants. */
+void ui_shell_frame(Shell *shell, const Input *input, double wall_s, double now_s);
+
+/* True while something on the screen moves by itself. */
+bool ui_shell_moving(const Shell *shell);
+
+#endif
