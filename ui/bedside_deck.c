@@ -52,7 +52,7 @@ static void draw_keys(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inte
             ui_draw_frame(ui->list, r, 7.0, ui_draw_solid(t->text1, 2.0));
             ui_draw_rect(ui->list, (Rect){r.x + 2.0, r.y + 8.0, 4.0, r.h - 16.0}, 2.0, t->text1);
         }
-        char key[4];
+        char key[TEXT_SHORT];
         snprintf(key, sizeof key, "F%d", i + 1);
         double mid = r.y + r.h / 2.0, x = r.x + (l->wide ? 14.0 : 10.0);
         x += ui_widgets_keycap(ui, x, mid - 13.0, key) + (l->wide ? 12.0 : 7.0);

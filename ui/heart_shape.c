@@ -275,7 +275,7 @@ static void aortic_valve(HeartPoint left, HeartPoint right, double open_frac, He
 
 /* Right side down, left side up: the same turn as the left ventricle, so that both fill as one. */
 static void root_outline(const HeartPoint *up, const HeartPoint *down, int count, HeartCurve *curve) {
-    HeartPoint knot[16];
+    HeartPoint knot[16] = {{0.0, 0.0}};
     for (int i = 0; i < count; i++)
         knot[i] = up[count - 1 - i];
     curve->count = 0;
