@@ -44,9 +44,7 @@ static bool match(const char *family, int weight, char *path, int *index) {
     return good;
 }
 
-ErrorCode ui_fonts_find(FontSet *fonts, Error *error) {
-    memset(fonts, 0, sizeof *fonts);
-    if (!FcInit()) return model_error_set(error, ERROR_FONT, "fontconfig does not start");
+static ErrorCode find_all(FontSet *fonts, Error *error) {
     for (int face = 0; face < FACE_COUNT; face++) {
         const Wanted *wanted = &WANTED[face];
         if (match(wanted->family, wanted->weight, fonts->path[face], &fonts->index[face])) continue;
@@ -59,4 +57,12 @@ ErrorCode ui_fonts_find(FontSet *fonts, Error *error) {
         return code;
     }
     return ERROR_OK;
+}
+
+ErrorCode ui_fonts_find(FontSet *fonts, Error *error) {
+    memset(fonts, 0, sizeof *fonts);
+    if (!FcInit()) return model_error_set(error, ERROR_FONT, "fontconfig does not start");
+    ErrorCode code = find_all(fonts, error);
+    FcFini(); /* nobody else in the program uses it */
+    return code;
 }
