@@ -5,13 +5,21 @@
 #include "model/error.h"
 #include "model/parameters.h"
 
+/* Ten people in two body sizes. The first five are the verified sets; PERSON_BODY_COUNT + id is `id` in the
+   smaller body ("supported_axial_small"). */
 typedef enum PersonId {
     PERSON_HEALTHY,
     PERSON_DILATED_FAILURE,
     PERSON_SUPPORTED_AXIAL,
     PERSON_SUPPORTED_CENTRIFUGAL,
     PERSON_SUPPORTED_RV_FAILURE,
-    PERSON_COUNT
+    PERSON_FAILING_ON_INOTROPES,
+    PERSON_SUPPORTED_HIGH_PVR,
+    PERSON_BIVENTRICULAR,
+    PERSON_FRESH_TRANSPLANT,
+    PERSON_TRANSPLANT_RIGHT_DYSFUNCTION,
+    PERSON_BODY_COUNT,
+    PERSON_COUNT = 2 * PERSON_BODY_COUNT
 } PersonId;
 
 /* Key ("supported_axial") and one line of description. */

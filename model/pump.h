@@ -18,7 +18,7 @@ typedef struct PumpConstants {
     double l, r, quadratic; /* inertance, resistance, quadratic loss in mL/s units */
     double suction_ml, suction_width, suction_septum, suction_r, close_s, release_s;
     double power_0, power_1, power_2;
-    double drag_x; /* thrombus */
+    double drag_w_krpm2; /* thrombus */
 } PumpConstants;
 
 /* Pump law at one rotor speed. */

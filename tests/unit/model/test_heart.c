@@ -20,7 +20,8 @@ START_TEST(systole_follows_the_end_systolic_line) {
     HeartPressures p;
     model_heart_pressures(&heart, &drive, VOLUMES, 0, &p, NULL);
     /* Ees (V - Vd); the flow term is kQ 20 ln 2 at no flow */
-    const double expected = 3.05 * 118 * (1 - 4e-4 * 20 * log(2.0)) + p.pericardium_mmhg;
+    const Parameters q = model_people_parameters(PERSON_HEALTHY);
+    const double expected = q.lv_ees_mmhg_ml * (120 - q.lv_vd_ml) * (1 - 4e-4 * 20 * log(2.0)) + p.pericardium_mmhg;
     ck_assert_double_eq_tol(p.chamber_mmhg[CHAMBER_LV], expected, 1e-6);
 }
 END_TEST
@@ -30,7 +31,9 @@ START_TEST(diastole_follows_the_passive_exponential) {
     const HeartDrive drive = {0};
     HeartPressures p;
     model_heart_pressures(&heart, &drive, VOLUMES, 12, &p, NULL);
-    const double expected = 0.87 * (exp(0.02963 * (108 - 14.8)) - 1) + p.pericardium_mmhg;
+    const Parameters q = model_people_parameters(PERSON_HEALTHY);
+    const double expected =
+        q.lv_alpha_mmhg * (exp(q.lv_beta_per_ml * (108 - q.lv_v0_ml)) - 1) + p.pericardium_mmhg;
     ck_assert_double_eq_tol(p.chamber_mmhg[CHAMBER_LV], expected, 1e-6);
 }
 END_TEST
