@@ -19,18 +19,33 @@ static void draw_one_pump(Ui *ui, const PumpStrip *pump, Rect rect, bool wide) {
     }
 }
 
+/* Both pumps in one strip: a line for each under common headings, without trends. */
+static void draw_two_pumps(Ui *ui, const BedsideView *v, Rect rect, bool wide) {
+    const Theme *t = ui->theme;
+    double label = 0.24 * rect.w, w = (rect.w - label) / PUMP_VALUES, row = floor((rect.h - 20.0) / 2.0);
+    double size = wide ? 32.0 : 26.0;
+    for (int k = 0; k < PUMP_VALUES; k++)
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, rect.x + label + k * w,
+                         rect.y + 14.0, w - 8.0, v->pump[0].value[k].name);
+    for (int i = 0; i < 2; i++) {
+        const PumpStrip *pump = &v->pump[i];
+        double y = rect.y + 20.0 + i * row, base = y + 0.5 * (row + 0.76 * size);
+        ui_widgets_badge(ui->list, t, rect.x, base - 20.0, pump->side);
+        ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_BODY, ALIGN_LEFT, t->text1, rect.x + 30.0,
+                         base - 3.0, label - 34.0, i == 0 ? "Left" : "Right");
+        for (int k = 0; k < pump->values; k++)
+            ui_tiles_inline(ui->list, t, &pump->value[k], size, rect.x + label + k * w, base, w - 8.0);
+    }
+}
+
 static void draw_pumps(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
     const Theme *t = ui->theme;
     ui_draw_region(ui->list, REGION_PUMP, l->pump);
     ui_draw_rect(ui->list, l->pump, 0.0, t->window);
     ui_draw_rect(ui->list, l->pump, PANEL_RADIUS, t->panel);
     Rect inner = ui_rect_inset(l->pump, PANEL_PAD, l->wide ? 12.0 : 8.0);
-    bool two = v->pump[1].present;
-    if (two) {
-        /* both pumps in one strip: upper and lower half, values without their trends */
-        Rect upper = ui_rect_cut_top(&inner, floor(inner.h / 2.0));
-        draw_one_pump(ui, &v->pump[0], upper, false);
-        draw_one_pump(ui, &v->pump[1], inner, false);
+    if (v->pump[1].present) {
+        draw_two_pumps(ui, v, inner, l->wide);
         return;
     }
     if (l->wide)

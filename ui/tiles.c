@@ -230,3 +230,19 @@ void ui_tiles_small(DrawList *list, const Theme *theme, const Reading *r, Rect r
     }
     ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, colour, x, base + 21.0, rect.w, note);
 }
+
+void ui_tiles_inline(DrawList *list, const Theme *theme, const Reading *r, double size_px, double x, double y,
+                     double max_px) {
+    char text[TEXT_SHORT];
+    ui_tiles_format(text, sizeof text, r->value, r->decimals);
+    if (!isfinite(r->value)) {
+        ui_draw_text(list, FACE_DIGITS_STRONG, size_px, ALIGN_LEFT, theme->text2, x, y, "\u2013 \u2013");
+        return;
+    }
+    double w = draw_number(list, FACE_DIGITS_STRONG, size_px, theme->text1, x, y, text);
+    if (r->priority > 0)
+        ui_widgets_arrow(list, x + w + 14.0, y - 0.38 * size_px, 13.0, r->limit == LIMIT_LOW ? 'd' : 'u',
+                         ui_tiles_priority(theme, r->priority));
+    else if (w + 8.0 + ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, r->unit) <= max_px)
+        ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text3, x + w + 8.0, y, r->unit);
+}

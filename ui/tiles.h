@@ -14,6 +14,11 @@ void ui_tiles_medium(DrawList *list, const Theme *theme, const Reading *reading,
 /* A small cell: name, number, unit, note. */
 void ui_tiles_small(DrawList *list, const Theme *theme, const Reading *reading, Rect rect);
 
+/* Only the number, its unit where there is room, and an arrow when outside the target; the baseline is at y.
+ */
+void ui_tiles_inline(DrawList *list, const Theme *theme, const Reading *reading, double size_px, double x,
+                     double y, double max_px);
+
 /* Writes a number with `decimals` places, a true minus sign and thin gaps in thousands; "--" for NAN. */
 void ui_tiles_format(char *text, size_t size, double value, int decimals);
 /* h:mm or h:mm:ss of seconds. */

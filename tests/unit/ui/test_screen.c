@@ -167,6 +167,26 @@ START_TEST(parts_lie_on_the_screen_and_apart) {
 }
 END_TEST
 
+/* Every text of the list lies inside its region, left to right, and none is smaller than the floor. */
+static void check_texts(const DrawList *list, const Size *size) {
+    Rect region = {0.0, 0.0, 0.0, 0.0};
+    for (size_t i = 0; i < list->command_count; i++) {
+        const DrawCommand *c = &list->commands[i];
+        if (c->kind == DRAW_REGION) region = c->rect;
+        if (c->kind != DRAW_TEXT) continue;
+        const char *text = list->chars + c->text;
+        double w = ui_draw_text_width(list, c->face, c->size_px, text);
+        double x = c->rect.x - (c->align == ALIGN_LEFT ? 0.0 : c->align == ALIGN_CENTRE ? w / 2.0 : w);
+        ck_assert_msg(x >= region.x - 1.0 && x + w <= region.x + region.w + 1.5,
+                      "\"%s\" at %.0f..%.0f leaves its region %.0f..%.0f at %dx%d", text, x, x + w, region.x,
+                      region.x + region.w, size->width_px, size->height_px);
+        ck_assert_msg(c->rect.y <= region.y + region.h + 1.0 && c->rect.y >= region.y,
+                      "\"%s\" at y %.0f leaves its region %.0f..%.0f at %dx%d", text, c->rect.y, region.y,
+                      region.y + region.h, size->width_px, size->height_px);
+        ck_assert_msg(c->size_px >= 15.0, "\"%s\" is %.0f px", text, c->size_px);
+    }
+}
+
 START_TEST(controls_are_large_enough_and_texts_stay_inside_their_region) {
     const Size *size = &SIZES[_i];
     Screen screen;
@@ -178,20 +198,16 @@ START_TEST(controls_are_large_enough_and_texts_stay_inside_their_region) {
         ck_assert_msg(r.w >= TARGET_MIN && r.h >= TARGET_MIN, "control %d is %.0f x %.0f",
                       screen.ui.before[i].id, r.w, r.h);
     }
-    const DrawList *list = &screen.list;
-    Rect region = screen.layout.screen;
-    for (size_t i = 0; i < list->command_count; i++) {
-        const DrawCommand *c = &list->commands[i];
-        if (c->kind == DRAW_REGION) region = c->rect;
-        if (c->kind != DRAW_TEXT) continue;
-        const char *text = list->chars + c->text;
-        double w = ui_draw_text_width(list, c->face, c->size_px, text);
-        double x = c->rect.x - (c->align == ALIGN_LEFT ? 0.0 : c->align == ALIGN_CENTRE ? w / 2.0 : w);
-        ck_assert_msg(x >= region.x - 1.0 && x + w <= region.x + region.w + 1.5,
-                      "\"%s\" at %.0f..%.0f leaves its region %.0f..%.0f at %dx%d", text, x, x + w, region.x,
-                      region.x + region.w, size->width_px, size->height_px);
-        ck_assert_msg(c->size_px >= 15.0, "\"%s\" is %.0f px", text, c->size_px);
-    }
+    check_texts(&screen.list, size);
+    /* two pumps, a refused order, nothing measured */
+    view.pump[1] = view.pump[0];
+    snprintf(
+        view.deck.problem, sizeof view.deck.problem,
+        "the order cannot be given because the device is not there; what is allowed is said here at length");
+    for (int i = 0; i < LANE_COUNT; i++)
+        view.lane[i].value.value = NAN;
+    draw(&screen, NULL, &NOTHING);
+    check_texts(&screen.list, size);
     ui_screen_free(&screen);
 }
 END_TEST
