@@ -18,7 +18,9 @@ bool ui_bedside_envelope(const BedsideView *view) {
 }
 
 static double second_px(const BedsideLayout *l, const BedsideView *v, int lane) {
-    return v->sweep_s > 0.0 && v->time_rate < ENVELOPE_FROM_RATE ? l->trace[lane].w / v->sweep_s : 0.0;
+    return v->sweep_s > 0.0 && v->time_rate < ENVELOPE_FROM_RATE
+               ? l->trace[lane].w / (v->sweep_s * v->time_rate)
+               : 0.0;
 }
 
 /* Tick labels, but where the lane's name stands. */
@@ -73,7 +75,7 @@ static void draw_foot(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
     double y = r.y + r.h / 2.0 + 2.0, x = l->trace[0].x;
     char text[TEXT_LINE];
     if (v->time_rate < ENVELOPE_FROM_RATE)
-        snprintf(text, sizeof text, "%.1f s a sweep", v->sweep_s);
+        snprintf(text, sizeof text, "%.1f s a sweep", v->sweep_s * v->time_rate);
     else
         snprintf(text, sizeof text, "\u00d7%.0f: lowest to highest", v->time_rate);
     ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, x, y + 4.0, text);

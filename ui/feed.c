@@ -110,13 +110,19 @@ ErrorCode ui_feed_close(Feed *feed, Error *error) {
     return code;
 }
 
+/* Starts the lanes anew. */
+static void clear_sweeps(Feed *feed) {
+    for (int i = 0; i < LANE_COUNT; i++)
+        ui_traces_reset(&feed->sweep[i], feed->columns);
+    feed->columns = feed->sweep[0].columns;
+    feed->sweep_pos = 0.0;
+    feed->sweep_rate = feed->rate;
+}
+
 void ui_feed_columns(Feed *feed, int columns) {
     if (columns == feed->columns) return;
     feed->columns = columns;
-    for (int i = 0; i < LANE_COUNT; i++)
-        ui_traces_reset(&feed->sweep[i], columns);
-    feed->columns = feed->sweep[0].columns;
-    feed->sweep_pos = 0.0;
+    clear_sweeps(feed);
 }
 
 const Sweep *ui_feed_sweep(const Feed *feed, LaneId lane) {
@@ -148,6 +154,8 @@ static void hear(Feed *feed) {
 static void show_samples(Feed *feed, double tick) {
     const Trace *trace = sim_session_trace(feed->session);
     int64_t end = trace->first_tick + trace->ticks;
+    if (feed->rate > feed->sweep_rate || feed->rate < feed->sweep_rate)
+        clear_sweeps(feed); /* another time axis */
     double columns_per_tick = BEAT_TICK_S / feed->rate / SWEEP_S * feed->columns;
     int gap = feed->columns / UI_TRACES_GAP_SHARE;
     if (feed->shown_tick < trace->first_tick) feed->shown_tick = trace->first_tick;

@@ -16,6 +16,7 @@ struct Feed {
     Sweep sweep[LANE_COUNT];
     int columns;
     double sweep_pos;   /* columns written since the start, with fraction */
+    double sweep_rate;  /* time rate the lanes are written at */
     double play_tick;   /* place in the night of the sample shown last, in ticks, with fraction */
     int64_t shown_tick; /* samples before this tick are in the sweeps */
     double rate;

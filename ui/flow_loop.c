@@ -105,12 +105,14 @@ static void leak(DrawList *list, const Loop *loop, double x_left, double x_right
     ui_heart_arrow_head(list, x_left, tip, 0.0, -1.0, head, colour);
 }
 
-static void leak_text(DrawList *list, const Loop *loop, double x, double y, double flow_l_min) {
+/* Returns whether there is a leak; `word` false: the number alone, beside another that has the word. */
+static bool leak_text(DrawList *list, const Loop *loop, double x, double y, double flow_l_min, bool word) {
     char number[16], text[32];
-    if (ribbon_px(loop, flow_l_min) <= 0.0) return;
+    if (ribbon_px(loop, flow_l_min) <= 0.0) return false;
     flow_text(number, sizeof number, flow_l_min, false);
-    snprintf(text, sizeof text, "leak %s", number);
+    snprintf(text, sizeof text, "%s%s", word ? "leak " : "", number);
     ui_draw_text(list, FACE_DIGITS, TYPE_NOTE, ALIGN_CENTRE, loop->theme->text2, x, y, text);
+    return true;
 }
 
 static void nodes(DrawList *list, const Loop *loop) {
@@ -178,9 +180,9 @@ static void leaks(DrawList *list, const Loop *loop, const HeartView *view, doubl
     leak(list, loop, left - half, left + half, y, depth, view->mitral_leak_l_min, arterial);
     leak(list, loop, root, arteries, y, depth, view->aortic_leak_l_min, loop->theme->side[SIDE_LEFT]);
     double text_y = fmin(y + depth + 0.5 * widest + 17.0, bottom - 3.0);
-    leak_text(list, loop, right, text_y, view->tricuspid_leak_l_min);
-    leak_text(list, loop, left, text_y, view->mitral_leak_l_min);
-    leak_text(list, loop, 0.5 * (root + arteries), text_y, view->aortic_leak_l_min);
+    (void)leak_text(list, loop, right, text_y, view->tricuspid_leak_l_min, true);
+    bool beside = leak_text(list, loop, left, text_y, view->mitral_leak_l_min, true);
+    (void)leak_text(list, loop, 0.5 * (root + arteries), text_y, view->aortic_leak_l_min, !beside);
 }
 
 void ui_flow_loop_draw(DrawList *list, Rect rect, const HeartView *view) {

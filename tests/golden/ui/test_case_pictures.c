@@ -71,7 +71,8 @@ START_TEST(case_draws_through_its_night) {
         ui_feed_pause(feed, false);
         const double stop_min[] = {FIRST_MIN, LATER_MIN};
         for (size_t k = 0; k < sizeof stop_min / sizeof stop_min[0]; k++) {
-            play(feed, stop_min[k] * 60.0 - LAST_S, 7, 0.25);
+            play(feed, stop_min[k] * 60.0 - 60.0, 7, 0.25);
+            play(feed, stop_min[k] * 60.0 - LAST_S, 3, 0.05);
             play(feed, stop_min[k] * 60.0, 0, 0.05);
             check_picture(file->id, stop_min[k]);
         }
