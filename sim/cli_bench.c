@@ -131,7 +131,7 @@ static ErrorCode bench(const CliCall *call, Error *error) {
     else
         printf(
             "One patient on one core, %.0f s simulated; work per beat; largest difference in %.0f s from a\n"
-            "beat-by-beat reference at a relative tolerance of %g.\n\n%-24s%14s%8s%7s%8s%9s%9s%8s%9s\n",
+            "beat-by-beat reference at a relative tolerance of %g.\n\n%-30s%14s%8s%7s%8s%9s%9s%8s%9s\n",
             duration_s, reference_s, REFERENCE_RELATIVE, "patient", "x real time", "steps", "evals", "jacob.",
             "retries", "mmHg", "mL", "L/min");
     for (int i = 0; i < PERSON_COUNT; i++) {
@@ -139,7 +139,7 @@ static ErrorCode bench(const CliCall *call, Error *error) {
         ErrorCode code = measure_person((PersonId)i, duration_s, reference_s, &m, error);
         if (code != ERROR_OK) return code;
         printf(as_csv ? "%s,%.0f,%.1f,%.1f,%.2f,%.4f,%.5f,%.5f,%.6f\n"
-                      : "%-24s%14.0f%8.1f%7.1f%8.2f%9.4f%9.4f%8.4f%9.5f\n",
+                      : "%-30s%14.0f%8.1f%7.1f%8.2f%9.4f%9.4f%8.4f%9.5f\n",
                model_people_key((PersonId)i), m.factor_x, m.steps, m.evaluations, m.jacobians, m.retries,
                m.error_mmhg, m.error_ml, m.error_l_min);
         fflush(stdout);
