@@ -216,7 +216,7 @@ static void draw_head(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inte
     bool problem = deck->problem[0] != '\0';
     if (right - left > 80.0)
         ui_draw_text_fit(ui->list, problem ? FACE_WORDS_STRONG : FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT,
-                         problem ? t->alarm_medium : t->text3, right, d.y + 30.0, right - left, hint);
+                         problem ? t->text1 : t->text3, right, d.y + 30.0, right - left, hint);
 }
 
 /* Under a short list there is room for what to mind with the row that has the focus. */
