@@ -27,6 +27,7 @@ HeartConstants model_heart_constants(const Parameters *p, const Effects *effects
         .ra = {p->ra_ees_mmhg_ml * effects->atrial_ees_x, p->ra_vd_ml, p->ra_alpha_mmhg, p->ra_beta_per_ml,
                p->ra_v0_ml, p->ra_base_descent_frac, p->ra_base_reference_ml},
         .flow_loss = p->ventricle_flow_loss_s_ml,
+        .passive_floor = p->passive_floor_mmhg,
         .collapse_mmhg = p->collapse_mmhg,
         .ventricle_collapse_ml = p->ventricle_collapse_ml,
         .ventricle_collapse_per_ml = p->ventricle_collapse_per_ml,
@@ -59,22 +60,24 @@ static double recoil(double scale_mmhg, double per_ml, double collapse_ml, doubl
     return value;
 }
 
-/* Free wall: e_a Ees sp(V - Vd) (1 - kQ sp(Q)) + (1 - e) alpha (exp(beta (V - V0)) - 1); sets its slopes. */
+/* Free wall: e_a Ees sp(V - Vd) (1 - kQ sp(Q)) + (1 - e) fl(alpha (exp(beta (V - V0)) - 1)); sets its slopes.
+   Below its equilibrium volume a wall pulls outward, by the floor at most. */
 static double free_wall(const VentricleConstants *wall, const HeartConstants *heart, const HeartDrive *drive,
                         double volume_ml, double out_ml_s, double *by_volume, double *by_out) {
-    double dstretch, dflow, dpassive;
+    double dstretch, dflow, dpassive, dfloor;
     const double stretch = smooth_positive(volume_ml - wall->vd, VOLUME_WIDTH_ML, &dstretch);
     double loss = 1.0 - heart->flow_loss * smooth_positive(out_ml_s, OUTFLOW_WIDTH_ML_S, &dflow);
     if (loss < LOSS_LEAST) {
         loss = LOSS_LEAST;
         dflow = 0.0;
     }
-    const double passive = smooth_exp(wall->beta * (volume_ml - wall->v0), &dpassive);
+    const double exponential = smooth_exp(wall->beta * (volume_ml - wall->v0), &dpassive) - 1.0;
+    const double passive = smooth_floor(wall->alpha * exponential, heart->passive_floor, &dfloor);
     const double active = drive->ventricle_a * wall->ees;
-    const double rest = (1.0 - drive->ventricle_e) * wall->alpha;
-    *by_volume = active * dstretch * loss + rest * wall->beta * dpassive;
+    const double rest = 1.0 - drive->ventricle_e;
+    *by_volume = active * dstretch * loss + rest * wall->alpha * wall->beta * dpassive * dfloor;
     *by_out = -active * stretch * heart->flow_loss * dflow;
-    return active * stretch * loss + rest * (passive - 1.0);
+    return active * stretch * loss + rest * passive;
 }
 
 /* Atrium: passive, plus what the active law exceeds it by; the base moves with the ventricle. */

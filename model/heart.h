@@ -20,6 +20,7 @@ typedef struct HeartConstants {
     VentricleConstants lv, rv;
     AtriumConstants la, ra;
     double flow_loss; /* s/mL */
+    double passive_floor;
     double collapse_mmhg;
     double ventricle_collapse_ml, ventricle_collapse_per_ml;
     double atrium_collapse_ml, atrium_collapse_per_ml;

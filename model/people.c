@@ -163,7 +163,7 @@ static const Override FRESH_TRANSPLANT[] = {
     SET(epinephrine_level_x, 3),  SET(norepinephrine_level_x, 2),
     SET(isoprenaline_hr_x, 1.9),  SET(epinephrine_svr_x, 0.5),
     SET(hct_start_frac, 0.32),    SET(abdomen_mmhg, 5),
-    SET(pericardium_v0_ml, 600),  SET(lv_ees_mmhg_ml, 2.92),
+    SET(pericardium_v0_ml, 600),  SET(lv_ees_mmhg_ml, 2.92), SET(lv_alpha_mmhg, 4.42),
     SET(lv_beta_per_ml, 0.02),    SET(lv_v0_ml, -0.3),
     SET(rv_ees_mmhg_ml, 0.676),   SET(rv_alpha_mmhg, 3.55),
     SET(rv_beta_per_ml, 0.014),   SET(rv_v0_ml, 19.8),

@@ -36,10 +36,10 @@ static const double VAGAL_LAG_S = 1.5;
    Physiol Rep 2016;4:e12739) and hardly changes the rate at first; Ursino's own gains hold output up */
 static const double RESISTANCE_GAIN = 0.45;
 static const double CONTRACTILITY_GAIN = 0.03;
-static const double SPLANCHNIC_GAIN_ML = -30.0;
-static const double OTHER_VEINS_GAIN_ML = -15.0;
-static const double PERIOD_SYMPATHETIC_GAIN_S = -0.05;
-static const double PERIOD_VAGAL_GAIN_S = 0.04; /* s per Hz */
+static const double SPLANCHNIC_GAIN_ML = -20.0;
+static const double OTHER_VEINS_GAIN_ML = -10.0;
+static const double PERIOD_SYMPATHETIC_GAIN_S = -0.04;
+static const double PERIOD_VAGAL_GAIN_S = 0.03; /* s per Hz */
 /* circulating catecholamines: on the heart after half a minute, slow, without nerves (design; direction:
    Leenen, Clin Pharmacol Ther 1998;64:522) */
 static const double CATECHOLAMINE_DELAY_S = 30.0;
