@@ -93,8 +93,22 @@ static int clamp_index(int index, int count) {
     return index < 0 || count == 0 ? 0 : index >= count ? count - 1 : index;
 }
 
+/* Keeps the focus on the row it was on when rows came or went above it. */
+static void keep_focus(Desk *desk, int group, const DeskRow *was) {
+    for (int i = 0; i < desk->rows[group]; i++) {
+        const DeskRow *row = &desk->row[group][i];
+        if (row->id == was->id && row->part == was->part && row->slot == was->slot) desk->focus[group] = i;
+    }
+}
+
 void ui_desk_fill(Desk *desk, const Session *session, int visible, DeckView *view) {
+    DeskRow was[ORDER_GROUP_COUNT];
+    for (int i = 0; i < ORDER_GROUP_COUNT; i++)
+        was[i] = desk->row[i][desk->focus[i]];
+    bool first_time = desk->rows[ORDER_GROUP_DRUGS] == 0 && desk->rows[ORDER_GROUP_PUMP] == 0;
     build_rows(desk, session);
+    for (int i = 0; i < ORDER_GROUP_COUNT && !first_time; i++)
+        keep_focus(desk, i, &was[i]);
     int group = desk->open_group;
     int focus = desk->focus[group] = clamp_index(desk->focus[group], desk->rows[group]);
     int first = desk->first[group];

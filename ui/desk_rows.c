@@ -86,7 +86,7 @@ static void fill_fluid(const Desk *desk, const Session *session, const DeskRow *
     if (bolus) {
         view->current = fmin(fmax(table->standard, limit->low), limit->high);
         if (state->given_ml[row->id] > 0.0)
-            snprintf(view->note, sizeof view->note, "given %.0f mL", state->given_ml[row->id]);
+            snprintf(view->note, sizeof view->note, "%.0f mL in", state->given_ml[row->id]);
     } else {
         view->current = state->value[row->id];
         since(session, row, view->current, view);

@@ -158,12 +158,15 @@ static void show_samples(Feed *feed, double tick) {
         clear_sweeps(feed); /* another time axis */
     double columns_per_tick = BEAT_TICK_S / feed->rate / SWEEP_S * feed->columns;
     int gap = feed->columns / UI_TRACES_GAP_SHARE;
+    bool pump = sim_session_parameters(feed->session)->left_pump_present > 0.5;
     if (feed->shown_tick < trace->first_tick) feed->shown_tick = trace->first_tick;
     while (feed->shown_tick < end && (double)feed->shown_tick < tick) {
         int64_t i = feed->shown_tick - trace->first_tick;
         feed->sweep_pos += columns_per_tick;
-        for (int lane = 0; lane < LANE_COUNT; lane++)
-            ui_traces_add(&feed->sweep[lane], (int64_t)feed->sweep_pos, trace->value[TRACE_OF[lane]][i], gap);
+        for (int lane = 0; lane < LANE_COUNT; lane++) {
+            double value = lane == LANE_PUMP_FLOW && !pump ? NAN : trace->value[TRACE_OF[lane]][i];
+            ui_traces_add(&feed->sweep[lane], (int64_t)feed->sweep_pos, value, gap);
+        }
         feed->shown_tick++;
     }
 }

@@ -129,6 +129,7 @@ START_TEST(bolus_runs_and_can_be_stopped) {
     fill();
     ck_assert(sim_session_orders(session)->running[0].active);
     ck_assert_str_eq(view.row[0].current_word, "Stop");
+    ck_assert_int_eq(view.focus_row, row + 1); /* still on the bolus */
     ui_desk_step(&desk, session, 0, 1.0, false);
     ck_assert_int_eq(ui_desk_confirm(&desk, session), 1);
     ck_assert(!sim_session_orders(session)->running[0].active);
