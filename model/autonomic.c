@@ -5,9 +5,9 @@
 
 #include <math.h>
 
-/* Anaemia: rate +4 per g/dL lost in healthy people (Weiskopf, Transfusion 2003;43:235), part of which the
-   baroreflex gives when thin blood lowers the resistance; this is the rest (fit). */
-static const double ANAEMIA_RATE_PER_G_DL = 3.0;
+/* Anaemia: rate +4 per g/dL lost in healthy people (Weiskopf, Transfusion 2003;43:235); more here because the
+   pressure that comes with the higher output slows the rate again (fit). */
+static const double ANAEMIA_RATE_PER_G_DL = 4.8;
 static const double ANAEMIA_LAG_S = 60.0;
 static const double ANAEMIA_WIDTH_G_DL = 0.1;
 /* Fever: 8 beats/min per degC, also without nerves (textbook, from memory); vessels widen as output follows
@@ -18,8 +18,8 @@ static const double TEMPERATURE_LAG_S = 300.0;
 static const double WARMTH_MAX_DEGC = 4.0; /* of the deviation, to either side */
 /* Shivering: delivery +20 % while demand doubles (Guffin, J Cardiothorac Anesth 1987); its split is design */
 static const double SHIVERING_RATE = 0.12;
-static const double SHIVERING_RESISTANCE = -0.20;
-static const double SHIVERING_VEINS_ML = -250.0; /* muscles press on their veins */
+static const double SHIVERING_RESISTANCE = -0.28;
+static const double SHIVERING_VEINS_ML = -400.0; /* muscles press on their veins */
 static const double SHIVERING_LAG_S = 60.0;
 /* Anaesthesia adds about 1.2 L of unstressed volume (86 patients, PMC10156538) */
 static const double SEDATION_VEINS_ML = 1200.0;

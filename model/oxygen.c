@@ -31,7 +31,9 @@ static const double DL_PER_L = 10.0;
 static const double DRY_ATMOSPHERE_MMHG = 713.0; /* 760 - 47 of water vapour */
 static const double RESPIRATORY_QUOTIENT = 0.8;
 static const double NORMAL_PACO2_MMHG = 40.0;
-static const double CARBON_DIOXIDE_LAG_S = 300.0; /* body stores: minutes */
+/* body stores: they fill slowly and empty quickly (from memory) */
+static const double CARBON_DIOXIDE_RISE_S = 900.0;
+static const double CARBON_DIOXIDE_FALL_S = 300.0;
 static const double SHUNT_MAX_FRAC = 0.9;         /* with drugs */
 static const double PACO2_MIN_MMHG = 10.0;
 static const double PACO2_MAX_MMHG = 150.0;
@@ -66,7 +68,7 @@ static const double LACTATE_MAX_MMOL_L = 40.0;      /* beyond what is survived *
 static const double LACTATE_START_MAX_MMOL_L = 6.0; /* a case starts no higher than this by itself */
 /* pulmonary resistance: PaCO2 38 to 50 +54 % (Viitanen, Anesthesiology 1990), metabolic acid +25..30 % per
    -0.1 pH (Fullerton 1993), alveolar 50 mmHg +44 % at 30 min and +137 % at 2 h (Oxford 1997) */
-static const double PVR_PER_MMHG = 0.040;
+static const double PVR_PER_MMHG = 0.045;
 static const double PVR_ONSET_MMHG = 39.5;
 static const double PVR_WIDTH_MMHG = 1.0;
 static const double PVR_PER_PH = 2.4;
@@ -76,8 +78,8 @@ static const double HYPOXIA_SPAN_MMHG = 22.0; /* stimulus is 1 at 50 mmHg */
 static const double HYPOXIA_WIDTH_MMHG = 3.0;
 static const double HYPOXIA_FAST_LAG_S = 150.0;
 static const double HYPOXIA_SLOW_LAG_S = 35.0 * 60.0;
-static const double HYPOXIA_FAST_GAIN = 0.20;
-static const double HYPOXIA_SLOW_GAIN = 1.25;
+static const double HYPOXIA_FAST_GAIN = 0.23;
+static const double HYPOXIA_SLOW_GAIN = 1.45;
 static const double PVR_MAX_X = 4.0;   /* design: the largest of all these together */
 static const double HYPOXIA_MAX = 1.5; /* of the stimulus */
 /* usual flows at rest, for a start before any beat has been measured */
@@ -288,7 +290,10 @@ void model_oxygen_advance(OxygenState *oxygen, const Parameters *parameters, dou
     const double hb = model_oxygen_hb(hct_frac);
     (void)model_lag_step(&oxygen->flow_ml_s, fmax(0.0, flow_ml_s), dt_s, FLOW_LAG_S);
     (void)model_lag_step(&oxygen->splanchnic_ml_s, fmax(0.0, splanchnic_ml_s), dt_s, FLOW_LAG_S);
-    (void)model_lag_step(&oxygen->paco2_mmhg, paco2_balance(parameters), dt_s, CARBON_DIOXIDE_LAG_S);
+    const double paco2_mmhg = paco2_balance(parameters);
+    const double stores_s =
+        paco2_mmhg > oxygen->paco2_mmhg ? CARBON_DIOXIDE_RISE_S : CARBON_DIOXIDE_FALL_S;
+    (void)model_lag_step(&oxygen->paco2_mmhg, paco2_mmhg, dt_s, stores_s);
     const double venous = consume(oxygen, parameters, arterialise(oxygen, parameters, hb));
     (void)model_lag_step(&oxygen->mixed_venous_ml_dl, venous, dt_s, VENOUS_LAG_S);
     set_venous_saturation(oxygen, hb);

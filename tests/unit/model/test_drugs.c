@@ -203,9 +203,10 @@ START_TEST(drugs_in_a_failing_heart_answer_less) {
     ck_assert_double_eq_tol(b.lv_ees_x - 1.0, 0.5 * (a.lv_ees_x - 1.0), 1e-12);
     ck_assert_double_eq_tol(b.hr_x - 1.0, 0.4 * (a.hr_x - 1.0), 1e-12);
     ck_assert_double_lt(b.svr_x, a.svr_x);
-    /* heart rate +7 to +16 % in failure at 10 mcg/kg/min (Akhtar 1975, Monrad 1986) */
+    /* heart rate +7 to +16 % in failure at 10 mcg/kg/min (Akhtar 1975, Monrad 1986); the baroreflex, which is
+       not in this test, takes a few percent back (T5 has the whole patient) */
     ck_assert_double_gt(b.hr_x, 1.07);
-    ck_assert_double_lt(b.hr_x, 1.16);
+    ck_assert_double_lt(b.hr_x, 1.20);
 }
 END_TEST
 
@@ -291,7 +292,7 @@ START_TEST(drugs_epinephrine_makes_lactate_and_norepinephrine_does_not) {
     parameters.epinephrine_mcg_kg_min = 0.15;
     DrugsState drugs;
     model_drugs_start(&drugs, &parameters);
-    ck_assert_double_eq_tol(model_drugs_elsewhere(&drugs, &parameters, NORMAL_PH).lactate_x, 1.75, 1e-12);
+    ck_assert_double_eq_tol(model_drugs_elsewhere(&drugs, &parameters, NORMAL_PH).lactate_x, 2.5, 1e-12);
     parameters.epinephrine_mcg_kg_min = 0.0;
     parameters.norepinephrine_mcg_kg_min = 0.5;
     model_drugs_start(&drugs, &parameters);
