@@ -63,7 +63,7 @@ static const Override DILATED_FAILURE[] = {
     SET(respiratory_rate_per_min, 18),
     SET(effort_mmhg, 6),
     SET(abdomen_mmhg, 5),
-    SET(reflex_gain, 0.35),
+    SET(reflex_gain, 0.25),
     SET(reflex_heart_gain, 0.5),
     SET(sinus_rate_per_min, 84),
     SET(potentiation_x, 0.15),

@@ -13,7 +13,7 @@
 #define STANDSTILL_KRPM 0.05 /* below this no console estimates a flow */
 /* drag of a clot of 1 at the rotor, W per mmHg of shut-off head: 1 to 2 W and a shown flow of twice and more
    (17 episodes, Braz J Cardiovasc Surg) */
-#define THROMBUS_W_PER_MMHG 0.027
+#define THROMBUS_W_PER_MMHG 0.029
 #define THROMBUS_QUADRATIC  2.0
 #define THROMBUS_LINEAR     0.8
 /* viscosity: mu = 1.25 exp(2.4 Hct) mPa s; head falls 3 % and power rises 10 % per unit of mu/3.5 */
