@@ -5,13 +5,13 @@
 #include "sim/build_id.h"
 #include "sim/casefolder.h"
 #include "sim/cli_commands.h"
+#include "sim/console.h"
+#include "sim/output.h"
 #include "sim/quantity.h"
 #include "sim/suggest.h"
 
 #include <stdlib.h>
 #include <string.h>
-
-enum { LINE_MAX_BYTES = 1024 };
 
 static const char CAUTION[] =
     "For education only. Generic names. Local protocols and licensed practice decide.";
@@ -23,18 +23,10 @@ static const CliCommand *const COMMANDS[] = {&SIM_CLI_WINDOW,  &SIM_CLI_RUN,  &S
 
 enum { COMMAND_COUNT = sizeof COMMANDS / sizeof COMMANDS[0] };
 
-void sim_cli_print_error(const Error *error) {
-    char line[LINE_MAX_BYTES];
-    model_error_format(error, line, sizeof line);
-    for (char *c = line; *c != '\0'; c++)
-        if ((unsigned char)*c < 0x20 || *c == 0x7f) *c = ' ';
-    fprintf(stderr, "evenkeel: %s\n", line);
-}
-
 ErrorCode sim_cli_report(const ErrorList *list) {
     for (int i = 0; i < list->count; i++)
-        sim_cli_print_error(&list->items[i]);
-    if (list->dropped > 0) fprintf(stderr, "evenkeel: %d more errors are not shown\n", list->dropped);
+        sim_console_say_error(&list->items[i]);
+    if (list->dropped > 0) sim_console_say("%d more errors are not shown", list->dropped);
     return list->count > 0 ? list->items[0].code : ERROR_OK;
 }
 
@@ -79,6 +71,13 @@ static const char *nearest_parameter(const char *typed) {
 }
 
 static ErrorCode refuse_parameter(const char *key, Error *error) {
+    if (model_observables_find(key) != OBSERVABLE_COUNT) {
+        ErrorCode consequence =
+            model_error_set(error, ERROR_NOT_ALLOWED, "%s is a consequence: the model makes it", key);
+        model_error_at(error, "--set", 0, 0);
+        model_error_allow(error, "a cause or a setting from: evenkeel list parameters");
+        return consequence;
+    }
     ErrorCode code = model_error_set(error, ERROR_UNKNOWN_NAME, "unknown parameter '%s'", key);
     model_error_at(error, "--set", 0, 0);
     const char *nearest = nearest_parameter(key);
@@ -110,6 +109,13 @@ ErrorCode sim_cli_read_set(const char *text, SessionOptions *options, Error *err
     }
     ParameterId id = model_parameters_find(key);
     if (id == PARAMETER_COUNT) return refuse_parameter(key, error);
+    for (int i = 0; i < options->set_count; i++) {
+        if (options->sets[i].id != id) continue;
+        code = model_error_set(error, ERROR_USAGE, "%s is given twice", key);
+        model_error_at(error, "--set", 0, 0);
+        model_error_allow(error, "each parameter once");
+        return code;
+    }
     const ParameterRow *row = model_parameters_row(id);
     CaseSet *set = &options->sets[options->set_count];
     if (sim_quantity_number(equals + 1, &set->value, NULL) != ERROR_OK || set->value < row->low ||
@@ -121,6 +127,22 @@ ErrorCode sim_cli_read_set(const char *text, SessionOptions *options, Error *err
     }
     set->id = id;
     options->set_count++;
+    return ERROR_OK;
+}
+
+ErrorCode sim_cli_check_files(const CliFile files[], size_t count, Error *error) {
+    for (size_t i = 0; i < count; i++) {
+        for (size_t k = 0; k < count; k++) {
+            bool each_once = i != k && (k < i || !files[k].made);
+            if (!files[i].made || !each_once || !sim_output_same(files[i].path, files[k].path)) continue;
+            bool standard = strcmp(files[i].path, "-") == 0;
+            ErrorCode code = model_error_set(error, ERROR_USAGE, "%s is also %s",
+                                             standard ? "standard output" : files[i].path, files[k].role);
+            model_error_at(error, files[i].role, 0, 0);
+            model_error_allow(error, "another file");
+            return code;
+        }
+    }
     return ERROR_OK;
 }
 
@@ -177,55 +199,66 @@ static ErrorCode refuse_command(const char *typed, Error *error) {
 static ErrorCode run_command(const CliCommand *command, int argc, char **argv, const WindowHook *window,
                              Error *error) {
     OptionValue *values = calloc(command->row_count + 1, sizeof *values);
-    if (values == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the options");
-    const char *operands[CLI_OPERANDS_MAX];
+    const char **operands = calloc((size_t)argc + 1, sizeof *operands);
     CliCall call = {.values = values, .operands = operands, .window = window};
-    ErrorCode code = sim_options_parse((OptionTable){command->rows, command->row_count}, argc, argv, values,
-                                       operands, command->operand_max, &call.operand_count, error);
+    ErrorCode code;
+    if (values == NULL || operands == NULL)
+        code = model_error_set(error, ERROR_MEMORY, "no memory for the options");
+    else
+        code = sim_options_parse((OptionTable){command->rows, command->row_count}, argc, argv, values,
+                                 operands, command->operand_max, &call.operand_count, error);
     if (code == ERROR_OK && call.operand_count < command->operand_min) {
         code = model_error_set(error, ERROR_USAGE, "an argument is missing");
         model_error_at(error, command->name, 0, 0);
         model_error_allow(error, "evenkeel %s %s", command->name, command->operands);
     }
     if (code == ERROR_OK) code = command->run(&call, error);
+    free(operands);
     free(values);
     return code;
 }
 
-static bool asks_for(int argc, char **argv, int first, const char *option) {
+static bool is_help(const char *word) {
+    return strcmp(word, "--help") == 0 || strcmp(word, "-h") == 0;
+}
+
+static bool asks_for_help(int argc, char **argv, int first) {
     for (int i = first; i < argc && strcmp(argv[i], "--") != 0; i++)
-        if (strcmp(argv[i], option) == 0) return true;
+        if (is_help(argv[i])) return true;
     return false;
+}
+
+static ErrorCode run_arguments(int argc, char **argv, const WindowHook *window, Error *error) {
+    bool help = argc >= 2 && (is_help(argv[1]) || strcmp(argv[1], "help") == 0);
+    if (help && argc < 3) {
+        print_help();
+        return ERROR_OK;
+    }
+    if (argc >= 2 && strcmp(argv[1], "--version") == 0) {
+        printf("evenkeel %s (build %s)\n%s\n", sim_build_version(), sim_build_id(), CAUTION);
+        return ERROR_OK;
+    }
+    if (help) { /* help COMMAND */
+        argc--;
+        argv++;
+    }
+    const CliCommand *command = find_command(argc, argv);
+    if (command == NULL) return refuse_command(argv[1], error);
+    int first = command->name[0] == '\0' ? 1 : 2;
+    if (first > argc) first = argc;
+    if (!help && !asks_for_help(argc, argv, first))
+        return run_command(command, argc - first, argv + first, window, error);
+    print_command_help(command);
+    return ERROR_OK;
 }
 
 int sim_cli_main(int argc, char **argv, const WindowHook *window) {
     Error error;
     model_error_clear(&error);
-    if (argc >= 2 && (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "help") == 0)) {
-        print_help();
-        return 0;
-    }
-    if (argc >= 2 && strcmp(argv[1], "--version") == 0) {
-        printf("evenkeel %s (build %s)\n%s\n", sim_build_version(), sim_build_id(), CAUTION);
-        return 0;
-    }
-    const CliCommand *command = find_command(argc, argv);
-    ErrorCode code;
-    if (command == NULL) {
-        code = refuse_command(argv[1], &error);
-    } else {
-        int first = command->name[0] == '\0' ? 1 : 2;
-        if (first > argc) first = argc;
-        if (asks_for(argc, argv, first, "--help")) {
-            print_command_help(command);
-            return 0;
-        }
-        code = run_command(command, argc - first, argv + first, window, &error);
-    }
-    if (code != ERROR_OK) {
-        error.code = code;
-        if (error.what[0] != '\0') /* else the command has said it all */
-            sim_cli_print_error(&error);
-    }
+    sim_console_open();
+    ErrorCode code = run_arguments(argc, argv, window, &error);
+    if (code == ERROR_OK) code = sim_console_close(&error);
+    error.code = code;
+    if (code != ERROR_OK && error.what[0] != '\0') sim_console_say_error(&error); /* else all is said */
     return model_error_exit_status(code);
 }

@@ -9,7 +9,7 @@
 #include "sim/options.h"
 #include "sim/session.h"
 
-enum { CLI_OPERANDS_MAX = 64 };
+#define CLI_ANY_NUMBER SIZE_MAX
 
 typedef struct CliCall {
     const OptionValue *values; /* [command's option count] */
@@ -20,9 +20,9 @@ typedef struct CliCall {
 
 typedef struct CliCommand {
     const char *name;
-    const char *operands; /* for the help */
-    size_t operand_min, operand_max;
-    const char *text; /* one line for the help */
+    const char *operands;            /* for the help */
+    size_t operand_min, operand_max; /* operand_max CLI_ANY_NUMBER: as many as wanted */
+    const char *text;                /* one line for the help */
     const OptionRow *rows;
     size_t row_count;
     ErrorCode (*run)(const CliCall *call, Error *error); /* an error left empty was printed */
@@ -30,9 +30,6 @@ typedef struct CliCommand {
 
 extern const CliCommand SIM_CLI_WINDOW, SIM_CLI_RUN, SIM_CLI_RAMP, SIM_CLI_INSPECT, SIM_CLI_LIST,
     SIM_CLI_REPLAY, SIM_CLI_RESUME, SIM_CLI_BENCH;
-
-/* Prints "evenkeel: ..." as one line on stderr, whatever bytes the error holds. */
-void sim_cli_print_error(const Error *error);
 
 /* Prints every error of the list, one line each; returns the first one's code, or ERROR_OK for an empty list.
  */
@@ -42,7 +39,18 @@ MODEL_CHECKED ErrorCode sim_cli_report(const ErrorList *list);
    the case with sim_case_free. */
 MODEL_CHECKED ErrorCode sim_cli_load_case(const char *typed, Case **case_file, Error *error);
 
-/* Reads KEY=VALUE into options; refuses unknown keys (nearest name) and values out of range. */
+/* A file that a command reads or makes. */
+typedef struct CliFile {
+    const char *role; /* "--csv", "the case" */
+    const char *path; /* NULL: not given; "-": a standard stream */
+    bool made;
+} CliFile;
+
+/* Refuses that one file is made twice, or made from itself. */
+MODEL_CHECKED ErrorCode sim_cli_check_files(const CliFile files[], size_t count, Error *error);
+
+/* Reads KEY=VALUE into options; refuses unknown keys (nearest name), what is no input, a key given twice and
+   values out of range. */
 MODEL_CHECKED ErrorCode sim_cli_read_set(const char *text, SessionOptions *options, Error *error);
 
 #endif

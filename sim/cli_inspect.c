@@ -1,6 +1,7 @@
 /* `evenkeel inspect CASE...`: checks case files and says everything that is wrong at once. */
 #include "sim/casefolder.h"
 #include "sim/cli_commands.h"
+#include "sim/console.h"
 #include "sim/duration.h"
 
 #include <stdio.h>
@@ -37,7 +38,7 @@ static ErrorCode inspect_all(const CliCall *call, Error *error) {
         ErrorCode code = inspect_file(call->operands[i], errors, &one);
         if (code == ERROR_OK) continue;
         worst = code;
-        if (one.what[0] != '\0') sim_cli_print_error(&one);
+        if (one.what[0] != '\0') sim_console_say_error(&one);
     }
     free(errors);
     return worst;
@@ -47,7 +48,7 @@ const CliCommand SIM_CLI_INSPECT = {
     .name = "inspect",
     .operands = "CASE...",
     .operand_min = 1,
-    .operand_max = CLI_OPERANDS_MAX,
+    .operand_max = CLI_ANY_NUMBER,
     .text = "checks case files: every error at once, with its place",
     .run = inspect_all,
 };

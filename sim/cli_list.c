@@ -2,6 +2,7 @@
 #include "model/people.h"
 #include "sim/casefolder.h"
 #include "sim/cli_commands.h"
+#include "sim/console.h"
 #include "sim/csv.h"
 #include "sim/duration.h"
 #include "sim/suggest.h"
@@ -220,7 +221,7 @@ static ErrorCode list_cases(bool as_csv, Error *error) {
         snprintf(path, sizeof path, "%s/%s", folder->path, folder->names[i]);
         Case *case_file = sim_case_load(path, errors);
         if (case_file == NULL) {
-            sim_cli_print_error(&errors->items[0]);
+            sim_console_say_error(&errors->items[0]);
             continue;
         }
         sim_duration_format(case_file->length_s, length, sizeof length);

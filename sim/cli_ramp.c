@@ -22,7 +22,7 @@ static const OptionRow ROW_TABLE[ROWS] = {
     [DWELL] = {"dwell", "DUR", OPTION_DURATION, 10, 3600, false, "time at each speed; 2min if not given"},
     [SET] = {"set", "KEY=VALUE", OPTION_LIST, 0, 0, false, "change a parameter of the patient"},
     [CSV] = {"csv", "FILE|-", OPTION_TEXT, 0, 0, false, "all means of each step as a table"},
-    [SVG] = {"svg", "FILE", OPTION_TEXT, 0, 0, false, "plot of the ramp"},
+    [SVG] = {"svg", "FILE|-", OPTION_TEXT, 0, 0, false, "plot of the ramp"},
     [SEED] = {"seed", "N", OPTION_WHOLE, 0, 9007199254740991.0, false, "seed of all that is random"},
 };
 
@@ -124,11 +124,8 @@ static void print_slopes(const RampResult *result) {
     printf("\nThe ramp ended: %s.\n", result->reason);
 }
 
-static ErrorCode write_csv(const RampResult *result, const char *path, Error *error) {
-    Output output;
-    ErrorCode code = sim_output_open(&output, path, error);
-    if (code != ERROR_OK) return code;
-    CsvWriter csv = sim_csv_begin(output.file);
+static void write_csv(const RampResult *result, FILE *out) {
+    CsvWriter csv = sim_csv_begin(out);
     sim_csv_text(&csv, "speed_rpm");
     for (int o = 0; o < OBSERVABLE_COUNT; o++)
         sim_csv_text(&csv, model_observables_row((ObservableId)o)->key);
@@ -140,7 +137,6 @@ static ErrorCode write_csv(const RampResult *result, const char *path, Error *er
                              model_observables_row((ObservableId)o)->unit);
         sim_csv_end_row(&csv);
     }
-    return sim_output_close(&output, error);
 }
 
 /* What each panel of the plot shows. */
@@ -191,7 +187,7 @@ typedef struct Curve {
     double x[RAMP_STEPS_MAX], y[RAMP_STEPS_MAX];
 } Curve;
 
-static ErrorCode write_svg(const RampResult *result, const Case *case_file, const char *path, Error *error) {
+static ErrorCode write_svg(const RampResult *result, const Case *case_file, FILE *out, Error *error) {
     Curve *curves = calloc(PANEL_COUNT * SVG_PLOT_SERIES_MAX, sizeof *curves);
     if (curves == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the plot");
     char subtitle[RAMP_REASON_MAX + 32];
@@ -223,14 +219,9 @@ static ErrorCode write_svg(const RampResult *result, const Case *case_file, cons
                                                    .style = PANELS[p].series[s].style};
         }
     }
-    Output output;
-    ErrorCode code = sim_output_open(&output, path, error);
-    if (code == ERROR_OK) {
-        sim_svg_plot_write(&plot, output.file);
-        code = sim_output_close(&output, error);
-    }
+    sim_svg_plot_write(&plot, out);
     free(curves);
-    return code;
+    return ERROR_OK;
 }
 
 static void show_progress(void *context, double done) {
@@ -259,22 +250,50 @@ static ErrorCode run_ramp(const CliCall *call, const Case *case_file, RampResult
     return code;
 }
 
-static ErrorCode ramp_case(const CliCall *call, Error *error) {
+/* The files of a ramp; opened before it is played, so that a long ramp is not lost to a mistyped folder. */
+typedef struct RampFiles {
+    Output csv, svg;
+} RampFiles;
+
+static ErrorCode open_files(const CliCall *call, const Case *case_file, RampFiles *files, Error *error) {
     const OptionValue *values = call->values;
-    Case *case_file = NULL;
-    ErrorCode code = sim_cli_load_case(call->operands[0], &case_file, error);
-    if (code != ERROR_OK) return code;
-    RampResult *result = calloc(1, sizeof *result);
-    if (result == NULL) code = model_error_set(error, ERROR_MEMORY, "no memory for the ramp");
-    if (code == ERROR_OK) code = run_ramp(call, case_file, result, error);
-    bool table_on_stdout = values[CSV].given && values[CSV].text[0] == '-' && values[CSV].text[1] == '\0';
-    if (code == ERROR_OK && !table_on_stdout) {
+    const CliFile used[] = {{"the case", case_file->path, false},
+                            {"--csv", values[CSV].text, true},
+                            {"--svg", values[SVG].text, true}};
+    ErrorCode code = sim_cli_check_files(used, sizeof used / sizeof used[0], error);
+    if (code == ERROR_OK && values[CSV].given) code = sim_output_open(&files->csv, values[CSV].text, error);
+    if (code == ERROR_OK && values[SVG].given) code = sim_output_open(&files->svg, values[SVG].text, error);
+    return code;
+}
+
+/* The table on the screen, unless standard output is taken, and the files. */
+static ErrorCode write_result(const RampResult *result, const Case *case_file, RampFiles *files,
+                              Error *error) {
+    ErrorCode code = ERROR_OK;
+    if (!files->csv.standard && !files->svg.standard) {
         printf("%s: %s\n\n", case_file->id, case_file->title);
         print_table(result);
         print_slopes(result);
     }
-    if (code == ERROR_OK && values[CSV].given) code = write_csv(result, values[CSV].text, error);
-    if (code == ERROR_OK && values[SVG].given) code = write_svg(result, case_file, values[SVG].text, error);
+    if (files->csv.file != NULL) write_csv(result, files->csv.file);
+    if (files->svg.file != NULL) code = write_svg(result, case_file, files->svg.file, error);
+    if (code == ERROR_OK) code = sim_output_close(&files->csv, error);
+    if (code == ERROR_OK) code = sim_output_close(&files->svg, error);
+    return code;
+}
+
+static ErrorCode ramp_case(const CliCall *call, Error *error) {
+    Case *case_file = NULL;
+    RampFiles files = {.csv = {.file = NULL}};
+    ErrorCode code = sim_cli_load_case(call->operands[0], &case_file, error);
+    if (code != ERROR_OK) return code;
+    RampResult *result = calloc(1, sizeof *result);
+    if (result == NULL) code = model_error_set(error, ERROR_MEMORY, "no memory for the ramp");
+    if (code == ERROR_OK) code = open_files(call, case_file, &files, error);
+    if (code == ERROR_OK) code = run_ramp(call, case_file, result, error);
+    if (code == ERROR_OK) code = write_result(result, case_file, &files, error);
+    sim_output_drop(&files.csv);
+    sim_output_drop(&files.svg);
     free(result);
     sim_case_free(case_file);
     return code;

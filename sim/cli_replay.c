@@ -1,5 +1,6 @@
 /* `evenkeel replay SESSION` and `evenkeel resume SESSION`: recorded nights. */
 #include "sim/cli_commands.h"
+#include "sim/console.h"
 #include "sim/duration.h"
 #include "sim/journal.h"
 #include "sim/night.h"
@@ -77,26 +78,23 @@ static ErrorCode resume_headless(const CliCall *call, Error *error) {
     if (journal == NULL) return error->code;
     char clock[DURATION_TEXT_MAX];
     sim_duration_format_clock(sim_session_time_s(session), clock, sizeof clock);
-    fprintf(stderr, "evenkeel: goes on from %s\n", clock);
-
     NightOutputs outputs = {.csv_path = values[CSV].text,
                             .waves_path = values[WAVES].text,
                             .every_s = values[EVERY].given ? values[EVERY].number : EVERY_STANDARD_S,
                             .display = values[DISPLAYED].given};
     double until_s = values[UNTIL].given ? values[UNTIL].number : sim_journal_until_s(journal);
     Plan *plan = calloc(1, sizeof *plan);
-    ErrorCode code = plan != NULL ? read_plan(journal, session, plan) : ERROR_MEMORY;
+    ErrorCode code = plan != NULL ? read_plan(journal, session, plan)
+                                  : model_error_set(error, ERROR_MEMORY, "no memory for the orders");
     if (code == ERROR_OK) {
         int64_t given = sim_journal_order_count(journal);
         int first = given < plan->count ? (int)given : plan->count;
+        sim_console_say("goes on from %s", clock);
         code = sim_night_play(session, plan, first, journal, until_s, &outputs, error);
-    }
-    Error closing;
-    model_error_clear(&closing);
-    ErrorCode closed = sim_journal_close(journal, session, code == ERROR_OK, &closing);
-    if (code == ERROR_OK && closed != ERROR_OK) {
-        *error = closing;
-        code = closed;
+    } else {
+        Error unread;
+        ErrorCode closed = sim_journal_close(journal, NULL, false, &unread);
+        (void)closed; /* nothing was played: nothing is lost */
     }
     sim_session_close(session);
     free(plan);
@@ -106,6 +104,19 @@ static ErrorCode resume_headless(const CliCall *call, Error *error) {
 static ErrorCode resume_night(const CliCall *call, Error *error) {
     JournalNight night;
     ErrorCode code = sim_journal_read(call->operands[0], &night, error);
+    if (code != ERROR_OK) return code;
+    if (call->values[UNTIL].given && call->values[UNTIL].number <= night.reached_s) {
+        char clock[DURATION_TEXT_MAX];
+        sim_duration_format_clock(night.reached_s, clock, sizeof clock);
+        code = model_error_set(error, ERROR_RANGE, "the night has already come to %s", clock);
+        model_error_at(error, "--until", 0, 0);
+        model_error_allow(error, "a later time");
+        return code;
+    }
+    const CliFile files[] = {{"the night", call->operands[0], false},
+                             {"--csv", call->values[CSV].text, true},
+                             {"--waves", call->values[WAVES].text, true}};
+    code = sim_cli_check_files(files, sizeof files / sizeof files[0], error);
     if (code != ERROR_OK) return code;
     bool headless = call->values[UNTIL].given || call->values[CSV].given || call->values[WAVES].given ||
                     strcmp(night.maker, "run") == 0 || call->window == NULL;

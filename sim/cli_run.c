@@ -43,6 +43,13 @@ static ErrorCode read_inputs(const CliCall *call, Run *run, Error *error) {
     const OptionValue *values = call->values;
     ErrorCode code = sim_cli_load_case(call->operands[0], &run->case_file, error);
     if (code != ERROR_OK) return code;
+    const CliFile files[] = {{"the case", run->case_file->path, false},
+                             {"--orders", values[ORDERS].text, false},
+                             {"--csv", values[CSV].text, true},
+                             {"--waves", values[WAVES].text, true},
+                             {"--save", values[SAVE].text, true}};
+    code = sim_cli_check_files(files, sizeof files / sizeof files[0], error);
+    if (code != ERROR_OK) return code;
     run->options = sim_session_options_none();
     run->options.seed_given = values[SEED].given;
     run->options.seed = (uint64_t)values[SEED].number;
@@ -88,13 +95,6 @@ static ErrorCode run_case(const CliCall *call, Error *error) {
     if (code == ERROR_OK) code = open_night(call, &run, error);
     if (code == ERROR_OK)
         code = sim_night_play(run.session, run.plan, 0, run.journal, run.until_s, &outputs, error);
-    Error closing;
-    model_error_clear(&closing);
-    ErrorCode closed = sim_journal_close(run.journal, run.session, code == ERROR_OK, &closing);
-    if (code == ERROR_OK && closed != ERROR_OK) {
-        *error = closing;
-        code = closed;
-    }
     sim_session_close(run.session);
     sim_case_free(run.case_file);
     free(run.plan);

@@ -1,9 +1,10 @@
 /* Plays a night without a window: orders at their times, tables as it goes, the journal kept. */
 #include "sim/night.h"
 
-#include "sim/cli_commands.h"
+#include "sim/console.h"
 #include "sim/csv.h"
 #include "sim/duration.h"
+#include "sim/interrupt.h"
 #include "sim/means.h"
 #include "sim/output.h"
 #include "sim/progress.h"
@@ -33,6 +34,8 @@ typedef struct Night {
     double next_row_s;
     int64_t log_printed;
     bool prints_log; /* standard output is free for it */
+    bool stopped;    /* asked to, before its end */
+    Interrupt interrupt;
     Progress progress;
 } Night;
 
@@ -86,7 +89,7 @@ static void follow(Night *night) {
     Error error;
     model_error_clear(&error);
     if (night->journal != NULL && sim_journal_follow(night->journal, night->session, &error) != ERROR_OK)
-        sim_cli_print_error(&error);
+        sim_console_say_error(&error);
 }
 
 /* Gives every order whose time has come. */
@@ -133,53 +136,108 @@ static ErrorCode open_outputs(Night *night, Error *error) {
         code = sim_output_open(&night->csv, night->outputs->csv_path, error);
     if (code == ERROR_OK && night->outputs->waves_path != NULL)
         code = sim_output_open(&night->waves, night->outputs->waves_path, error);
-    if (code != ERROR_OK) return code;
-    if (night->csv.file != NULL) write_csv_header(night);
-    if (night->waves.file != NULL) sim_waves_write_header(night->waves.file);
-    return ERROR_OK;
+    return code;
 }
 
-/* How it went: the end's text, the fingerprint, orders that were never due. */
+/* True if a table can no longer be written, so that going on would be for nothing. */
+static bool output_failed(const Night *night) {
+    return (night->csv.file != NULL && ferror(night->csv.file)) ||
+           (night->waves.file != NULL && ferror(night->waves.file));
+}
+
+/* Plays until the end, until something fails, or until somebody asks to stop. */
+static ErrorCode play_beats(Night *night, double until_s, Error *error) {
+    Session *session = night->session;
+    double start_s = sim_session_time_s(session);
+    ErrorCode code = ERROR_OK;
+    while (code == ERROR_OK && !sim_session_ended(session) && !output_failed(night) &&
+           sim_session_time_s(session) < until_s - HALF_TICK_S) {
+        night->stopped = sim_interrupt_waiting(&night->interrupt, NULL);
+        if (night->stopped) break;
+        code = play_beat(night, error);
+        sim_progress_show(&night->progress, (sim_session_time_s(session) - start_s) / (until_s - start_s));
+    }
+    /* the rest, shorter than the others */
+    if (night->csv.file != NULL && night->means.time_s > HALF_TICK_S) write_csv_row(night);
+    return code;
+}
+
+/* Gives the files their names, also after a failure: what was played is not to be lost. */
+static ErrorCode close_outputs(Night *night, ErrorCode code, Error *error) {
+    Output *const outputs[] = {&night->csv, &night->waves};
+    for (size_t i = 0; i < sizeof outputs / sizeof outputs[0]; i++) {
+        Error closing;
+        ErrorCode closed = sim_output_close(outputs[i], &closing);
+        if (code != ERROR_OK || closed == ERROR_OK) continue;
+        code = closed;
+        if (error != NULL) *error = closing;
+    }
+    return code;
+}
+
+/* Orders that were never due, the end's fingerprint, and how to go on with a night that was stopped. */
 static void print_end(const Night *night) {
-    for (int i = night->next; i < night->plan->count; i++)
-        fprintf(stderr, "evenkeel: not given, the night ended before: %s\n", night->plan->items[i].text);
-    if (!night->prints_log) return;
     char clock[DURATION_TEXT_MAX];
+    const Plan *plan = night->plan;
     sim_duration_format_clock(sim_session_time_s(night->session), clock, sizeof clock);
+    if (night->stopped) {
+        bool broken_pipe;
+        sim_interrupt_waiting(&night->interrupt, &broken_pipe);
+        if (!broken_pipe)
+            sim_console_say("stopped at %s%s%s", clock,
+                            night->journal != NULL ? "; go on with: evenkeel resume " : "",
+                            night->journal != NULL ? sim_journal_path(night->journal) : "");
+        return;
+    }
+    for (int i = night->next; i < plan->count; i++) {
+        char due[DURATION_TEXT_MAX];
+        sim_duration_format_clock(plan->items[i].time_s, due, sizeof due);
+        sim_console_say("not given, the night ended at %s: %s %s", clock, due, plan->items[i].text);
+    }
+    if (!night->prints_log) return;
     printf("%s  fingerprint %016" PRIx64 "%s%s\n", clock, sim_session_hash(night->session),
            sim_session_ended(night->session) ? "  outcome " : "",
            sim_session_ended(night->session) ? sim_case_outcome_word(sim_session_outcome(night->session))
                                              : "");
 }
 
+static ErrorCode play_night(Night *night, double until_s, Error *error) {
+    bool table_on_stdout = night->csv.standard || night->waves.standard;
+    if (night->csv.file != NULL) write_csv_header(night);
+    if (night->waves.file != NULL) sim_waves_write_header(night->waves.file);
+    night->prints_log = !table_on_stdout;
+    night->next_row_s = sim_session_time_s(night->session) + night->outputs->every_s;
+    night->progress = sim_progress_start(sim_session_case(night->session)->id);
+    /* a bar between rows on the same terminal would spoil both */
+    if (table_on_stdout && isatty(STDOUT_FILENO) == 1) night->progress.shown = false;
+    /* of a night gone on with, only what is new is said */
+    bool begun = sim_session_time_s(night->session) > HALF_TICK_S;
+    night->log_printed = begun ? sim_session_log_count(night->session) : 0;
+    print_log(night);
+    ErrorCode code = play_beats(night, until_s, error);
+    sim_progress_end(&night->progress);
+    code = close_outputs(night, code, error);
+    if (code == ERROR_OK) print_end(night);
+    return code;
+}
+
 ErrorCode sim_night_play(Session *session, const Plan *plan, int first, Journal *journal, double until_s,
                          const NightOutputs *outputs, Error *error) {
-    bool table_on_stdout = (outputs->csv_path != NULL && strcmp(outputs->csv_path, "-") == 0) ||
-                           (outputs->waves_path != NULL && strcmp(outputs->waves_path, "-") == 0);
-    Night night = {.session = session,
-                   .plan = plan,
-                   .next = first,
-                   .journal = journal,
-                   .outputs = outputs,
-                   .prints_log = !table_on_stdout};
-    double start_s = sim_session_time_s(session);
-    night.next_row_s = start_s + outputs->every_s;
+    Night night = {.session = session, .plan = plan, .next = first, .journal = journal, .outputs = outputs};
+    night.interrupt = sim_interrupt_hold();
     sim_means_clear(&night.means);
     ErrorCode code = open_outputs(&night, error);
-    night.progress = sim_progress_start(sim_session_case(session)->id);
-    /* a bar between rows on the same terminal would spoil both */
-    if (table_on_stdout && isatty(STDOUT_FILENO) == 1) night.progress.shown = false;
-    if (code == ERROR_OK) print_log(&night);
-    while (code == ERROR_OK && !sim_session_ended(session) &&
-           sim_session_time_s(session) < until_s - HALF_TICK_S) {
-        code = play_beat(&night, error);
-        sim_progress_show(&night.progress, (sim_session_time_s(session) - start_s) / (until_s - start_s));
+    if (code == ERROR_OK)
+        code = play_night(&night, until_s, error);
+    else
+        sim_output_drop(&night.csv);
+    Error closing;
+    ErrorCode closed = sim_journal_close(journal, session, code == ERROR_OK && !night.stopped, &closing);
+    if (code == ERROR_OK && closed != ERROR_OK) {
+        code = closed;
+        if (error != NULL) *error = closing;
     }
-    sim_progress_end(&night.progress);
-    if (code == ERROR_OK) print_end(&night);
-    if (code == ERROR_OK) code = sim_output_close(&night.csv, error);
-    if (code == ERROR_OK) code = sim_output_close(&night.waves, error);
-    sim_output_drop(&night.csv);
-    sim_output_drop(&night.waves);
+    if (night.stopped) fflush(stdout);
+    sim_interrupt_release(&night.interrupt);
     return code;
 }

@@ -16,9 +16,10 @@ typedef struct NightOutputs {
 } NightOutputs;
 
 /* Plays `session` until until_s or the case's end, giving the orders of `plan` from item `first` on, each at
-   its time. `journal` may be NULL; that it cannot be written is said on stderr and the night goes on. What
-   happens is printed to stdout as it happens, unless the table goes there. An order that is refused ends the
-   night with its place and reason. */
+   its time, and closes `journal` (may be NULL); that it cannot be written is said on stderr and the night
+   goes on. What happens is printed to stdout as it happens, unless a table goes there. An order that is
+   refused ends the night with its place and reason. The tables keep what was played, whatever ended it; a
+   signal that asks to stop ends the program when they and the journal are complete. */
 MODEL_CHECKED ErrorCode sim_night_play(Session *session, const Plan *plan, int first, Journal *journal,
                                        double until_s, const NightOutputs *outputs, Error *error);
 

@@ -19,6 +19,7 @@ static size_t find_row(OptionTable table, const char *name, size_t length) {
     return table.count;
 }
 
+/* `typed` is the option with its dashes, `length` letters of it. */
 static ErrorCode refuse_unknown(OptionTable table, const char *typed, size_t length, Error *error) {
     const char *names[NAMES_MAX];
     char copy[WHERE_MAX];
@@ -27,10 +28,8 @@ static ErrorCode refuse_unknown(OptionTable table, const char *typed, size_t len
         names[i] = table.rows[i].name;
     snprintf(copy, sizeof copy, "%.*s", (int)(length < WHERE_MAX ? length : WHERE_MAX - 1), typed);
     ErrorCode code = model_error_set(error, ERROR_USAGE, "unknown option");
-    char where[WHERE_MAX + 4];
-    snprintf(where, sizeof where, "--%s", copy);
-    model_error_at(error, where, 0, 0);
-    size_t nearest = sim_suggest_nearest(copy, names, count);
+    model_error_at(error, copy, 0, 0);
+    size_t nearest = sim_suggest_nearest(copy + strspn(copy, "-"), names, count);
     if (nearest < count)
         model_error_allow(error, "nearest is --%s", names[nearest]);
     else
@@ -55,7 +54,7 @@ static ErrorCode refuse_range(const OptionRow *row, const char *typed, Error *er
         snprintf(allowed, sizeof allowed, "a duration such as 90s, 20min or 6h, from %g s to %g h", row->low,
                  row->high / 3600.0);
     else
-        snprintf(allowed, sizeof allowed, "a %s from %.15g to %.15g",
+        snprintf(allowed, sizeof allowed, "a %s from %.16g to %.16g",
                  row->kind == OPTION_WHOLE ? "whole number" : "number", row->low, row->high);
     return refuse(row, ERROR_RANGE, what, allowed, error);
 }
@@ -97,12 +96,12 @@ static ErrorCode parse_option(OptionTable table, int argc, char **argv, int *i, 
     const char *equals = strchr(name, '=');
     size_t length = equals != NULL ? (size_t)(equals - name) : strlen(name);
     size_t index = find_row(table, name, length);
-    if (index == table.count) return refuse_unknown(table, name, length, error);
+    if (index == table.count) return refuse_unknown(table, name - 2, length + 2, error);
 
     const OptionRow *row = &table.rows[index];
     OptionValue *value = &values[index];
     if (value->given && row->kind != OPTION_LIST)
-        return refuse(row, ERROR_USAGE, "given twice", "once", error);
+        return refuse(row, ERROR_USAGE, "given twice", "give it once", error);
     value->given = true;
     if (row->kind == OPTION_FLAG)
         return equals == NULL ? ERROR_OK : refuse(row, ERROR_USAGE, "takes no value", NULL, error);
@@ -129,7 +128,7 @@ ErrorCode sim_options_parse(OptionTable table, int argc, char **argv, OptionValu
             ErrorCode code = parse_option(table, argc, argv, &i, values, error);
             if (code != ERROR_OK) return code;
         } else if (!options_ended && argv[i][0] == '-' && argv[i][1] != '\0') {
-            return refuse_unknown(table, argv[i] + 1, strlen(argv[i] + 1), error);
+            return refuse_unknown(table, argv[i], strlen(argv[i]), error);
         } else if (*operand_count < operand_max) {
             operands[(*operand_count)++] = argv[i];
         } else {

@@ -24,11 +24,13 @@ ErrorCode sim_output_open(Output *output, const char *path, Error *error) {
     }
     struct stat status;
     if (strlen(path) >= sizeof output->path) return refuse(path, "cannot write file", ENAMETOOLONG, error);
-    if (stat(path, &status) == 0 && S_ISDIR(status.st_mode))
-        return refuse(path, "cannot write file", EISDIR, error);
+    bool exists = stat(path, &status) == 0;
+    if (exists && S_ISDIR(status.st_mode)) return refuse(path, "cannot write file", EISDIR, error);
+    /* a file that is protected would be replaced all the same by renaming */
+    if (exists && access(path, W_OK) != 0) return refuse(path, "cannot write file", errno, error);
     strcpy(output->path, path);
     /* a pipe or a device (/dev/null, /dev/stdout) cannot be replaced by a renamed file */
-    bool special = stat(path, &status) == 0 && !S_ISREG(status.st_mode);
+    bool special = exists && !S_ISREG(status.st_mode);
     if (special)
         strcpy(output->aside, path);
     else
@@ -71,6 +73,17 @@ void sim_output_drop(Output *output) {
         if (strcmp(output->aside, output->path) != 0) unlink(output->aside);
     }
     output->file = NULL;
+}
+
+bool sim_output_same(const char *a, const char *b) {
+    struct stat status_a, status_b;
+    if (a == NULL || b == NULL) return false;
+    if (strcmp(a, "-") == 0 || strcmp(b, "-") == 0) return strcmp(a, b) == 0;
+    bool exists_a = stat(a, &status_a) == 0, exists_b = stat(b, &status_b) == 0;
+    if (exists_a && exists_b)
+        return S_ISREG(status_a.st_mode) && status_a.st_dev == status_b.st_dev &&
+               status_a.st_ino == status_b.st_ino;
+    return !exists_a && !exists_b && strcmp(a, b) == 0;
 }
 
 ErrorCode sim_output_make_folder(const char *path, Error *error) {

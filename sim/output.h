@@ -28,6 +28,10 @@ MODEL_CHECKED ErrorCode sim_output_close(Output *output, Error *error);
 /* Gives up: removes the unfinished file. */
 void sim_output_drop(Output *output);
 
+/* True if both names (either may be NULL) are the same file, or both standard output. Devices and pipes may
+   be used twice. */
+bool sim_output_same(const char *a, const char *b);
+
 /* Makes a folder and those above it where missing. */
 MODEL_CHECKED ErrorCode sim_output_make_folder(const char *path, Error *error);
 

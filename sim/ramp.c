@@ -19,6 +19,16 @@ static const double SMALL_LV_MM = 30.0;
 static const double MAP_HIGH_MMHG = 125.0;
 static const double MAP_LOW_MMHG = 45.0;
 
+/* A speed must be one that the pump's parameter can have. */
+static ErrorCode check_speed(const char *option, double speed_rpm, Error *error) {
+    const ParameterRow *row = model_parameters_row(PARAMETER_left_pump_speed_rpm);
+    if (speed_rpm >= row->low && speed_rpm <= row->high) return ERROR_OK;
+    ErrorCode code = model_error_set(error, ERROR_RANGE, "the pump cannot run at %.10g rpm", speed_rpm);
+    model_error_at(error, option, 0, 0);
+    model_error_allow(error, "%g to %g rpm", row->low, row->high);
+    return code;
+}
+
 static ErrorCode check_plan(const Parameters *parameters, const RampPlan *plan, Error *error) {
     if (parameters->left_pump_present < 0.5) {
         ErrorCode code =
@@ -26,6 +36,9 @@ static ErrorCode check_plan(const Parameters *parameters, const RampPlan *plan, 
         model_error_allow(error, "a case with left_pump_present = 1");
         return code;
     }
+    ErrorCode speeds = check_speed("--from", plan->from_rpm, error);
+    if (speeds == ERROR_OK) speeds = check_speed("--to", plan->to_rpm, error);
+    if (speeds != ERROR_OK) return speeds;
     double steps = fabs(plan->to_rpm - plan->from_rpm) / plan->step_rpm;
     if (!(plan->step_rpm > 0.0) || steps + 1.0 > RAMP_STEPS_MAX) {
         ErrorCode code =

@@ -1,61 +1,7 @@
 /* The command line from outside: help, tables, and one line with place and remedy for everything mistyped. */
 #include "model/observables.h"
 #include "tests/support/check_main.h"
-#include "tests/support/program.h"
-
-static char folder[64];
-static Program program;
-
-static void make_folder(void) {
-    strcpy(folder, "/tmp/evenkeel_cli_XXXXXX");
-    ck_assert_ptr_nonnull(mkdtemp(folder));
-}
-
-static void remove_folder(void) {
-    char command[128];
-    snprintf(command, sizeof command, "rm -rf '%s'", folder);
-    ck_assert_int_eq(system(command), 0);
-}
-
-/* Runs with every $F in `arguments` replaced by the test's folder. */
-static void run(const char *arguments) {
-    char text[2048];
-    size_t used = 0;
-    for (const char *c = arguments; *c != '\0' && used + 80 < sizeof text; c++) {
-        if (c[0] == '$' && c[1] == 'F') {
-            used += (size_t)snprintf(text + used, sizeof text - used, "%s", folder);
-            c++;
-        } else {
-            text[used++] = *c;
-        }
-    }
-    text[used] = '\0';
-    program_run(&program, folder, text);
-}
-
-static void write_file(const char *name, const char *text) {
-    char path[128];
-    snprintf(path, sizeof path, "%s/%s", folder, name);
-    FILE *file = fopen(path, "w");
-    ck_assert_ptr_nonnull(file);
-    fputs(text, file);
-    fclose(file);
-}
-
-/* Must end with `status` and say one line that names `where` and `allowed`. */
-static void expect_refused(const char *arguments, int status, const char *where, const char *allowed) {
-    run(arguments);
-    ck_assert_msg(program.status == status, "'%s' ended with %d, not %d: %.900s", arguments, program.status,
-                  status, program.err);
-    ck_assert_msg(program_lines(program.err) == 1, "'%s' said %d lines:\n%.900s", arguments,
-                  program_lines(program.err), program.err);
-    ck_assert_msg(strncmp(program.err, "evenkeel: ", 10) == 0, "'%s' said: %.900s", arguments, program.err);
-    ck_assert_msg(strstr(program.err, where) != NULL, "'%s' does not say where (%s): %.900s", arguments,
-                  where, program.err);
-    ck_assert_msg(strstr(program.err, allowed) != NULL, "'%s' does not say what is allowed (%s): %.900s",
-                  arguments, allowed, program.err);
-    ck_assert_str_eq(program.out, "");
-}
+#include "tests/support/command.h"
 
 START_TEST(cli_help_and_version_end_well) {
     run("--help");
@@ -69,9 +15,12 @@ START_TEST(cli_help_and_version_end_well) {
     run("--version");
     ck_assert_int_eq(program.status, 0);
     ck_assert_ptr_nonnull(strstr(program.out, "build "));
-    run("run --help");
-    ck_assert_int_eq(program.status, 0);
-    ck_assert_ptr_nonnull(strstr(program.out, "--until DUR"));
+    const char *const asked[] = {"run --help", "run -h", "help run"};
+    for (size_t i = 0; i < sizeof asked / sizeof asked[0]; i++) {
+        run(asked[i]);
+        ck_assert_int_eq(program.status, 0);
+        ck_assert_msg(strstr(program.out, "--until DUR") != NULL, "'%s' said: %.900s", asked[i], program.out);
+    }
 }
 END_TEST
 
@@ -81,6 +30,8 @@ START_TEST(cli_wrong_use_ends_with_2) {
     expect_refused("run scenarios/speed-titration.yaml --csv", 2, "--csv", "FILE");
     expect_refused("run scenarios/speed-titration.yaml --display --display", 2, "--display", "once");
     expect_refused("run", 2, "run", "CASE");
+    expect_refused("-x", 2, "-x: unknown", "--help");
+    expect_refused("run speed-titration --set weight_kg=70 --set weight_kg=80", 2, "weight_kg", "once");
     expect_refused("run a.yaml b.yaml", 2, "b.yaml", "at most 1");
     expect_refused("ramp scenarios/speed-titration.yaml --to 9000 --step 400", 2, "--from", "--help");
     expect_refused("list ordrs", 2, "ordrs", "orders");
@@ -105,6 +56,11 @@ START_TEST(cli_bad_values_end_with_1) {
     expect_refused("ramp scenarios/speed-titration.yaml --from 9000 --to 99000 --step 400", 1, "--to",
                    "30000");
     expect_refused("ramp scenarios/speed-titration.yaml --from 0 --to 14000 --step 1", 1, "--step", "200");
+    expect_refused("ramp scenarios/speed-titration.yaml --from 9000 --to 16000 --step 500", 1, "--to",
+                   "14000");
+    expect_refused("run scenarios/speed-titration.yaml --set art_mean_mmhg=70", 1, "art_mean_mmhg", "cause");
+    expect_refused("run scenarios/speed-titration.yaml --seed 99999999999999999999", 1, "--seed",
+                   "9007199254740991");
 }
 END_TEST
 
@@ -208,7 +164,7 @@ START_TEST(cli_run_table_has_the_agreed_columns) {
     ck_assert_int_eq(program.status, 0);
     ck_assert_msg(strncmp(program.out, COLUMNS, strlen(COLUMNS)) == 0, "the columns differ: %.900s",
                   program.out);
-    ck_assert_int_eq(program_lines(program.out), 1 + 6); /* a row per 10 s */
+    ck_assert_int_eq(program_lines(program.out), 1 + 6 + 1); /* a row per 10 s, and one for the rest */
     ck_assert_ptr_null(strstr(program.out, "nan"));
     ck_assert_ptr_null(strstr(program.out, "shown_art_mean"));
     run("run scenarios/speed-titration.yaml --until 31s --every 10s --display --csv -");
