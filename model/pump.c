@@ -14,6 +14,9 @@
 /* drag of a clot of 1 at the rotor, W per mmHg of shut-off head: 1 to 2 W and a shown flow of twice and more
    (17 episodes, Braz J Cardiovasc Surg) */
 #define THROMBUS_W_PER_MMHG 0.029
+#define GRAFT_BORE_CM       1.4 /* usual outflow graft */
+#define BLOOD_G_ML          1.06
+#define DYN_CM2_PER_MMHG    1333.22
 #define THROMBUS_QUADRATIC  2.0
 #define THROMBUS_LINEAR     0.8
 /* viscosity: mu = 1.25 exp(2.4 Hct) mPa s; head falls 3 % and power rises 10 % per unit of mu/3.5 */
@@ -25,6 +28,14 @@
 
 /* Selects the side's value of a parameter that both pumps have. */
 #define SIDE(p, side, name) ((side) == PUMP_LEFT ? (p)->left_pump_##name : (p)->right_pump_##name)
+
+/* Pressure lost behind a narrowed graft, mmHg per (mL/s)^2: the jet widens to the whole bore again,
+   rho/2 (1/A - 1/A0)^2 (Borda and Carnot). Little up to half the area, then steep. */
+static double narrowing_quadratic(double lost_frac) {
+    const double open_cm2 = 0.25 * SMOOTH_PI * GRAFT_BORE_CM * GRAFT_BORE_CM;
+    const double excess = 1.0 / (open_cm2 * (1.0 - lost_frac)) - 1.0 / open_cm2;
+    return 0.5 * BLOOD_G_ML * excess * excess / DYN_CM2_PER_MMHG;
+}
 
 PumpConstants model_pump_constants(const Parameters *p, PumpSide side, double viscosity_x) {
     const bool powered = SIDE(p, side, powered) > 0.5;
@@ -46,7 +57,8 @@ PumpConstants model_pump_constants(const Parameters *p, PumpSide side, double vi
         .viscosity_power_x = 1.0 + VISCOSITY_POWER * excess,
         .l = SIDE(p, side, l_mmhg_s2_ml),
         .r = SIDE(p, side, inlet_r_mmhg_s_ml) + SIDE(p, side, graft_r_mmhg_s_ml),
-        .quadratic = SIDE(p, side, inlet_b_mmhg_s2_ml2),
+        .quadratic = SIDE(p, side, inlet_b_mmhg_s2_ml2) +
+                     (side == PUMP_LEFT ? narrowing_quadratic(p->left_pump_graft_narrow_frac) : 0.0),
         .suction_ml = SIDE(p, side, suction_ml),
         .suction_width = SIDE(p, side, suction_width_ml),
         .suction_septum = side == PUMP_LEFT ? p->left_pump_suction_septum : 0.0,

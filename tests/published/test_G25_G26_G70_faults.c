@@ -1,6 +1,7 @@
 /* G25, G26, G70: an obstructed graft, a thrombus on the rotor, a narrowed graft. */
 #include "tests/support/haemodynamics.h"
 
+#include "model/pump.h"
 #include "model/units.h"
 
 static const double PEAK_MMHG = 65;
@@ -51,12 +52,36 @@ START_TEST(G26_rotor_thrombus) {
 }
 END_TEST
 
+START_TEST(G70_narrowed_graft) {
+    Parameters parameters = haemo_parameters("supported_centrifugal", NULL, 0);
+    const double clean = model_pump_constants(&parameters, PUMP_LEFT, 1.0).quadratic;
+    parameters.left_pump_graft_narrow_frac = 0.61;
+    const double narrow = model_pump_constants(&parameters, PUMP_LEFT, 1.0).quadratic - clean;
+    parameters.left_pump_graft_narrow_frac = 0.90;
+    const double tight = model_pump_constants(&parameters, PUMP_LEFT, 1.0).quadratic - clean;
+    const double four_ml_s = 4.0 * UNITS_ML_S_PER_L_MIN, six_ml_s = 6.0 * UNITS_ML_S_PER_L_MIN;
+    published_begin("G70", "outflow graft narrowed by 61 % of its area", "S", "Ohlsson 2024, PMC11367968");
+    published_between("gradient at 4 L/min, mmHg", narrow * four_ml_s * four_ml_s, 1, 9);
+    published_between("gradient at 6 L/min, mmHg", narrow * six_ml_s * six_ml_s, 1, 9);
+    published_between("climbs steeply: narrowed by 90 %, gradient at 4 L/min, mmHg",
+                      tight * four_ml_s * four_ml_s, 30, INFINITY);
+    /* and the patient feels the one, not the other */
+    Patient *patient = haemo_person("supported_centrifugal", NULL, 0);
+    const Observables before = haemo_run(patient, 60.0);
+    closed_loop_set(patient, PARAMETER_left_pump_graft_narrow_frac, 0.61);
+    const Observables mild = haemo_run(patient, 120.0);
+    published_between("pump flow at 61 %, L/min", mild.pump_flow_l_min - before.pump_flow_l_min, -0.5, 0);
+    model_patient_destroy(patient);
+}
+END_TEST
+
 static Suite *suite(void) {
     Suite *s = suite_create("G25, G26, G70 faults");
     TCase *c = tcase_create("rows");
     tcase_set_timeout(c, 600);
     tcase_add_test(c, G25_outflow_obstruction);
     tcase_add_test(c, G26_rotor_thrombus);
+    tcase_add_test(c, G70_narrowed_graft);
     suite_add_tcase(s, c);
     return s;
 }
