@@ -114,10 +114,10 @@ void ui_bedside_trace(DrawList *list, const Theme *theme, const BedsideLayout *l
     ui_draw_unclip(list);
 }
 
-void ui_bedside_ground(Ui *ui, const BedsideLayout *l) {
+void ui_bedside_ground(Ui *ui, const BedsideLayout *l, bool night) {
     ui_draw_region(ui->list, REGION_BACK, l->screen);
     ui_draw_rect(ui->list, l->screen, 0.0, ui->theme->window);
-    ui_draw_rect(ui->list, l->lanes, PANEL_RADIUS, ui->theme->panel);
+    if (night) ui_draw_rect(ui->list, l->lanes, PANEL_RADIUS, ui->theme->panel);
 }
 
 void ui_bedside_draw(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intents *intents) {

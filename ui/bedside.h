@@ -79,8 +79,8 @@ void ui_bedside_intend(Intents *intents, IntentKind kind, int number, double amo
    smallest. */
 BedsideLayout ui_bedside_layout(double width_px, double height_px, int lanes);
 
-/* The ground everything lies on; a region of its own, to be drawn first. */
-void ui_bedside_ground(Ui *ui, const BedsideLayout *layout);
+/* The ground everything lies on; a region of its own, to be drawn first. `night`: with the lanes' panel. */
+void ui_bedside_ground(Ui *ui, const BedsideLayout *layout, bool night);
 
 /* Draws the whole screen but the traces into ui->list and adds what the user wants to *intents. */
 void ui_bedside_draw(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);

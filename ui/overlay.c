@@ -8,13 +8,14 @@
 
 enum { ID_OVERLAY_CLOSE = 900, ID_OVERLAY_CASE = 910 };
 
-#define DIM          0.72 /* of what lies under a card */
-#define LINE_PX      25.0
-#define PARAGRAPH_PX 10.0
-#define CARD_PAD     32.0
-#define CARD_HEAD_PX 72.0
-#define CARD_FOOT_PX 88.0
-#define CASE_ROW_PX  68.0
+#define DIM             0.72 /* of what lies under a card */
+#define LINE_PX         25.0
+#define PARAGRAPH_PX    10.0
+#define CARD_PAD        32.0
+#define CARD_HEAD_PX    72.0
+#define CARD_FOOT_PX    88.0
+#define CASE_ROW_PX     68.0
+#define CASE_SUMMARY_PX 120.0
 
 /* What the program is not, in our own words; see the cautions of the reference on therapy. */
 static const char *const CAUTIONS[] = {
@@ -215,14 +216,15 @@ static void draw_case_row(Ui *ui, const CaseEntry *e, int index, bool chosen, Re
                      r.w - 32.0, e->readable ? e->theme : e->summary);
     if (!e->readable) return;
     char text[TEXT_LINE];
-    snprintf(text, sizeof text, "level %d, %.0f h", e->level, e->length_s / 3600.0);
+    snprintf(text, sizeof text, "level %d, %g h", e->level, e->length_s / 3600.0);
     ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, t->text2, r.x + r.w - 16.0, r.y + 29.0, text);
 }
 
 static void draw_cases(Ui *ui, Rect screen, const OverlayView *o, Intents *intents) {
-    Rect room = draw_card(ui, screen, 1000.0, 860.0, "Choose a case");
+    double wanted = CARD_HEAD_PX + CARD_FOOT_PX + CASE_SUMMARY_PX + CASE_ROW_PX * fmax(o->entries, 1);
+    Rect room = draw_card(ui, screen, 1000.0, wanted, "Choose a case");
     const CaseEntry *chosen = o->entries > 0 ? &o->entry[o->chosen] : NULL;
-    int visible = (int)fmax(floor((room.h - 120.0) / CASE_ROW_PX), 1.0);
+    int visible = (int)fmax(floor((room.h - CASE_SUMMARY_PX) / CASE_ROW_PX), 1.0);
     int first = o->chosen >= visible ? o->chosen - visible + 1 : 0;
     double y = room.y;
     if (chosen == NULL) (void)paragraph(ui, room, y + 24.0, "", "There is no case in the folder of cases.");

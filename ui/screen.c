@@ -102,7 +102,7 @@ void ui_screen_frame(Screen *screen, const ScreenFrame *frame, Intents *intents)
     screen->overlay_before = overlay;
     ui_widgets_begin(ui, &screen->list, ui_theme_dark(), &frame->input);
     ui->time_s = frame->time_s;
-    ui_bedside_ground(ui, &screen->layout);
+    ui_bedside_ground(ui, &screen->layout, frame->view != NULL);
     ui->blocked = covered;
     if (frame->view != NULL) {
         ui_bedside_draw(ui, &screen->layout, frame->view, intents);
