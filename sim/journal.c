@@ -256,12 +256,11 @@ Journal *sim_journal_create(const char *path, const Session *session, const Jour
                              .until_s = setup->until_s};
     journal->store = sim_journal_store_create(path, &night, error);
     free(case_text);
-    if (journal->store == NULL || write_due(journal, session, true, error) != ERROR_OK) {
-        sim_journal_store_close(journal->store);
-        free(journal);
-        return NULL;
-    }
-    return journal;
+    if (journal->store != NULL && write_due(journal, session, true, error) == ERROR_OK) return journal;
+    if (journal->store != NULL) unlink(path); /* made here, and of no use */
+    sim_journal_store_close(journal->store);
+    free(journal);
+    return NULL;
 }
 
 ErrorCode sim_journal_follow(Journal *journal, const Session *session, Error *error) {

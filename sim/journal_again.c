@@ -75,9 +75,8 @@ static ErrorCode open_session(const char *path, const JournalNightRow *night, Se
     ErrorList *errors = calloc(1, sizeof *errors);
     if (errors == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the case");
     Case *case_file = sim_case_parse(night->case_text, strlen(night->case_text), night->case_path, errors);
-    if (case_file == NULL) {
-        if (error != NULL && errors->count > 0) *error = errors->items[0];
-        code = errors->count > 0 ? errors->items[0].code : ERROR_FORMAT;
+    if (case_file == NULL || case_file->file_hash != night->case_hash) {
+        code = refuse_format(path, "its case is damaged", error);
     } else {
         *session = sim_session_open(case_file, &options, error);
         code = *session != NULL ? ERROR_OK : error != NULL ? error->code : ERROR_INTERNAL;
@@ -128,6 +127,7 @@ static ErrorCode restore_snapshot(void *context, const JournalSnapshotRow *row, 
     memcpy(restoring->state, row->state, sizeof *restoring->state);
     restoring->log_count = row->log_count;
     ErrorCode code = sim_session_restore(restoring->session, restoring->state, error);
+    if (code != ERROR_OK) model_error_at(error, restoring->path, 0, 0);
     if (code == ERROR_OK && sim_session_hash(restoring->session) != row->hash)
         code = refuse_format(restoring->path, "its last state is damaged", error);
     return code;
@@ -186,6 +186,7 @@ Journal *sim_journal_resume(const char *path, Session **session, Error *error) {
     if (journal == NULL) return NULL;
     journal->store = sim_journal_store_open(path, true, error);
     if (journal->store != NULL && resume_into(journal, session, error) == ERROR_OK) return journal;
+    if (error != NULL && error->where[0] == '\0') model_error_at(error, path, 0, 0);
     sim_journal_store_close(journal->store);
     free(journal);
     sim_session_close(*session);
@@ -244,6 +245,9 @@ ErrorCode sim_journal_replay(const char *path, void (*progress)(void *context, d
     ErrorCode code = open_session(path, sim_journal_store_night(store), &replaying.session, error);
     if (code == ERROR_OK) code = sim_journal_store_extent(store, &acts, &replaying.whole_s, error);
     if (code == ERROR_OK) code = sim_journal_store_each_snapshot(store, compare_snapshot, &replaying, error);
+    if (code == ERROR_OK && replay->snapshots == 0)
+        code = refuse_format(path, "the night holds no state to compare with", error);
+    if (code != ERROR_OK && error != NULL && error->where[0] == '\0') model_error_at(error, path, 0, 0);
     sim_session_close(replaying.session);
     sim_journal_store_close(store);
     return code;

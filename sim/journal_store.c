@@ -4,10 +4,12 @@
 #include <sqlite3.h>
 
 #include <errno.h>
+#include <fcntl.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 enum {
@@ -15,7 +17,8 @@ enum {
     APPLICATION_ID = 0x45564b4c, /* "EVKL": tells a night from other SQLite files */
     BUSY_MS = 250,               /* patience with a locked file; the night must not stand still for it */
     NIGHT_TEXTS = 11,
-    PATH_SHOWN_MAX = 200
+    PATH_SHOWN_MAX = 200,
+    LOCK_AT = 0x60000000 /* beyond SQLite's own locks at 0x40000000 */
 };
 
 static const char SCHEMA[] =
@@ -36,6 +39,7 @@ static const char SCHEMA[] =
 
 struct JournalStore {
     sqlite3 *db;
+    int lock; /* file that is locked as long as the night is written; -1: none */
     sqlite3_stmt *put_act, *put_observation, *put_snapshot;
     char path[PATH_SHOWN_MAX];
     bool writable;
@@ -46,7 +50,7 @@ struct JournalStore {
 /* Turns SQLite's last result into an error that names the night. */
 static ErrorCode refuse(const JournalStore *store, int result, Error *error) {
     int kind = result & 0xff;
-    bool foreign = kind == SQLITE_NOTADB || kind == SQLITE_CORRUPT;
+    bool foreign = kind == SQLITE_NOTADB || kind == SQLITE_CORRUPT || kind == SQLITE_ERROR;
     ErrorCode code = foreign ? ERROR_FORMAT : store->writable ? ERROR_FILE_WRITE : ERROR_FILE_READ;
     if (foreign)
         model_error_set(error, code, "this is not a whole recorded night: %s", sqlite3_errstr(kind));
@@ -94,6 +98,17 @@ static ErrorCode read_whole(JournalStore *store, const char *sql, int64_t *value
     return result == SQLITE_ROW ? ERROR_OK : refuse(store, result, error);
 }
 
+/* Opens the database; a name like ":memory:" or "file:a" is a file's name and nothing else. */
+static int open_database(const char *path, int flags, sqlite3 **db) {
+    size_t size = strlen(path) + 3;
+    char *plain = malloc(size);
+    if (plain == NULL) return SQLITE_NOMEM;
+    snprintf(plain, size, "%s%s", path[0] == '/' ? "" : "./", path);
+    int result = sqlite3_open_v2(plain, db, flags, NULL);
+    free(plain);
+    return result;
+}
+
 static JournalStore *open_file(const char *path, int flags, Error *error) {
     JournalStore *store = calloc(1, sizeof *store);
     if (store == NULL) {
@@ -101,8 +116,9 @@ static JournalStore *open_file(const char *path, int flags, Error *error) {
         return NULL;
     }
     snprintf(store->path, sizeof store->path, "%s", path);
+    store->lock = -1;
     store->writable = (flags & SQLITE_OPEN_READWRITE) != 0;
-    int result = sqlite3_open_v2(path, &store->db, flags, NULL);
+    int result = open_database(path, flags, &store->db);
     if (result != SQLITE_OK) {
         refuse(store, result, error);
         sim_journal_store_close(store);
@@ -111,6 +127,20 @@ static JournalStore *open_file(const char *path, int flags, Error *error) {
     sqlite3_busy_timeout(store->db, BUSY_MS);
     sqlite3_extended_result_codes(store->db, 0);
     return store;
+}
+
+/* Makes this program the only one that writes the night; others may read it. The lock is on a byte that
+   SQLite does not use, and goes with the program, however that ends. */
+static ErrorCode lock_for_writing(JournalStore *store, const char *path, Error *error) {
+    struct flock lock = {.l_type = F_WRLCK, .l_whence = SEEK_SET, .l_start = LOCK_AT, .l_len = 1};
+    store->lock = open(path, O_RDWR);
+    if (store->lock == -1) return refuse(store, SQLITE_READONLY, error);
+    if (fcntl(store->lock, F_SETLK, &lock) == 0) return ERROR_OK;
+    if (errno != EACCES && errno != EAGAIN) return ERROR_OK; /* a file system without locks */
+    ErrorCode code = model_error_set(error, ERROR_FILE_WRITE, "another program is writing this night");
+    model_error_at(error, store->path, 0, 0);
+    model_error_allow(error, "one program at a time; close the other");
+    return code;
 }
 
 /* WAL with a full sync at each commit: what is committed survives a power cut. */
@@ -206,6 +236,7 @@ JournalStore *sim_journal_store_create(const char *path, const JournalNightRow *
     snprintf(identity, sizeof identity, "PRAGMA application_id=%d; PRAGMA user_version=%d;", APPLICATION_ID,
              SCHEMA_VERSION);
     ErrorCode code = make_durable(store, error);
+    if (code == ERROR_OK) code = lock_for_writing(store, path, error);
     if (code == ERROR_OK) code = execute(store, "BEGIN", error);
     if (code == ERROR_OK) code = execute(store, identity, error);
     if (code == ERROR_OK) code = execute(store, SCHEMA, error);
@@ -237,8 +268,11 @@ static ErrorCode check_identity(JournalStore *store, Error *error) {
 }
 
 JournalStore *sim_journal_store_open(const char *path, bool writable, Error *error) {
-    if (access(path, R_OK) != 0) {
-        model_error_set(error, ERROR_FILE_READ, "cannot read the night: %s", strerror(errno));
+    struct stat status;
+    bool is_folder = stat(path, &status) == 0 && S_ISDIR(status.st_mode);
+    if (is_folder || access(path, R_OK) != 0) {
+        model_error_set(error, ERROR_FILE_READ, "cannot read the night: %s",
+                        is_folder ? "it is a folder" : strerror(errno));
         model_error_at(error, path, 0, 0);
         model_error_allow(error, "a file made by run --save or by the window");
         return NULL;
@@ -246,6 +280,7 @@ JournalStore *sim_journal_store_open(const char *path, bool writable, Error *err
     JournalStore *store = open_file(path, writable ? SQLITE_OPEN_READWRITE : SQLITE_OPEN_READONLY, error);
     if (store == NULL) return NULL;
     ErrorCode code = check_identity(store, error);
+    if (code == ERROR_OK && writable) code = lock_for_writing(store, path, error);
     if (code == ERROR_OK && writable) code = make_durable(store, error);
     if (code == ERROR_OK) code = get_night(store, error);
     if (code == ERROR_OK && writable) code = prepare_writing(store, error);
@@ -261,7 +296,10 @@ void sim_journal_store_close(JournalStore *store) {
     sqlite3_finalize(store->put_act);
     sqlite3_finalize(store->put_observation);
     sqlite3_finalize(store->put_snapshot);
+    /* one plain file, which can be copied and read where nothing may be written; left as it is when in use */
+    if (store->lock != -1) sqlite3_exec(store->db, "PRAGMA journal_mode=DELETE", NULL, NULL, NULL);
     sqlite3_close(store->db);
+    if (store->lock != -1) close(store->lock); /* last: closing lets go of all locks on the file */
     for (int i = 0; i < NIGHT_TEXTS; i++)
         free(store->texts[i]);
     free(store);

@@ -12,6 +12,7 @@
 #include <string.h>
 #include <sys/resource.h>
 #include <sys/stat.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
 static const char CASE_PATH[] = EVENKEEL_SOURCE_DIR "/scenarios/speed-titration.yaml";
@@ -286,6 +287,92 @@ START_TEST(journal_create_never_overwrites) {
 }
 END_TEST
 
+START_TEST(journal_name_is_a_file_name_and_nothing_else) {
+    static const char *const names[] = {":memory:", "file:a.night?mode=memory"};
+    char before[512];
+    ck_assert_ptr_nonnull(getcwd(before, sizeof before));
+    Session *session = open_session(NULL);
+    ck_assert_int_eq(chdir(folder), 0);
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+        Journal *journal = create(names[i], session, NULL);
+        ck_assert_int_eq(sim_journal_close(journal, session, true, &error), ERROR_OK);
+        ck_assert_msg(access(names[i], F_OK) == 0, "no file %s", names[i]);
+    }
+    ck_assert_int_eq(chdir(before), 0);
+    sim_session_close(session);
+}
+END_TEST
+
+START_TEST(journal_is_written_by_one_program_at_a_time) {
+    const char *path = path_in("a.night");
+    Session *session = open_session(NULL);
+    Journal *journal = create(path, session, NULL);
+    play(session, journal, 20);
+    pid_t other = fork();
+    ck_assert_int_ge(other, 0);
+    if (other == 0) {
+        JournalNight night;
+        Session *resumed = NULL;
+        bool refused = sim_journal_resume(path, &resumed, &error) == NULL &&
+                       strstr(error.what, "another program") != NULL && strcmp(error.where, path) == 0;
+        bool readable = sim_journal_read(path, &night, &error) == ERROR_OK;
+        _exit(refused && readable ? 0 : 1);
+    }
+    int status = -1;
+    ck_assert_int_eq(waitpid(other, &status, 0), other);
+    ck_assert_int_eq(status, 0);
+    ck_assert_int_eq(sim_journal_close(journal, session, false, &error), ERROR_OK);
+    sim_session_close(session);
+    journal = sim_journal_resume(path, &session, &error);
+    ck_assert_msg(journal != NULL, "%s", error.what);
+    ck_assert_int_eq(sim_journal_close(journal, session, true, &error), ERROR_OK);
+    sim_session_close(session);
+}
+END_TEST
+
+START_TEST(journal_closed_night_is_one_plain_file) {
+    const char *path = path_in("a.night");
+    char beside[160];
+    make_closed_night(path);
+    snprintf(beside, sizeof beside, "%s-wal", path);
+    ck_assert_int_ne(access(beside, F_OK), 0);
+    /* bytes 18 and 19 of a SQLite file: 2 would want files beside it even for reading
+     * (sqlite.org/fileformat2) */
+    unsigned char head[20];
+    FILE *file = fopen(path, "rb");
+    ck_assert_ptr_nonnull(file);
+    ck_assert_uint_eq(fread(head, 1, sizeof head, file), sizeof head);
+    fclose(file);
+    ck_assert_int_eq(head[18], 1);
+    ck_assert_int_eq(head[19], 1);
+}
+END_TEST
+
+START_TEST(journal_damaged_parts_are_named_with_the_file) {
+    static const struct {
+        const char *sql, *what;
+    } damages[] = {{"UPDATE night SET case_text = 'x'", "case"},
+                   {"UPDATE night SET case_text = case_text || '#'", "case"},
+                   {"UPDATE snapshot SET state = zeroblob(length(state))", "state"},
+                   {"DELETE FROM snapshot", "state"},
+                   {"DROP TABLE act", "whole"}};
+    for (size_t i = 0; i < sizeof damages / sizeof damages[0]; i++) {
+        const char *path = path_in("a.night");
+        Session *session = NULL;
+        JournalReplay replay;
+        make_closed_night(path);
+        change(path, damages[i].sql);
+        ck_assert_ptr_null(sim_journal_resume(path, &session, &error));
+        ck_assert_msg(strstr(error.what, damages[i].what) != NULL, "%s: %s", damages[i].sql, error.what);
+        ck_assert_str_eq(error.where, path);
+        ck_assert_int_eq(error.code, ERROR_FORMAT);
+        if (strstr(damages[i].sql, "zeroblob") == NULL) /* a replay compares fingerprints only */
+            ck_assert_int_eq(sim_journal_replay(path, NULL, NULL, &replay, &error), ERROR_FORMAT);
+        unlink(path);
+    }
+}
+END_TEST
+
 START_TEST(journal_broken_files_are_refused_and_left_alone) {
     const char *whole = path_in("whole.night");
     make_closed_night(whole);
@@ -410,6 +497,10 @@ static Suite *suite(void) {
     tcase_add_test(c, journal_of_another_build_is_refused_naming_both);
     tcase_add_test(c, journal_of_a_later_schema_is_refused);
     tcase_add_test(c, journal_create_never_overwrites);
+    tcase_add_test(c, journal_name_is_a_file_name_and_nothing_else);
+    tcase_add_test(c, journal_is_written_by_one_program_at_a_time);
+    tcase_add_test(c, journal_closed_night_is_one_plain_file);
+    tcase_add_test(c, journal_damaged_parts_are_named_with_the_file);
     tcase_add_test(c, journal_broken_files_are_refused_and_left_alone);
     tcase_add_test(c, journal_locked_file_is_said_once_and_made_up_for);
     tcase_add_test(c, journal_full_disk_is_said_once_and_the_night_goes_on);
