@@ -18,7 +18,14 @@ static const OptionRow ROW_TABLE[ROWS] = {
     [CSV] = {"csv", NULL, OPTION_FLAG, 0, 0, false, "as comma-separated text"},
 };
 
-enum { COLUMNS_MAX = 8, CELL_MAX = 640, WIDTH_MAX = 64 };
+enum {
+    COLUMNS_MAX = 8,
+    CELL_MAX = 640,
+    LINE_WIDTH = 100,    /* of what people read */
+    TEXT_WIDTH_MIN = 36, /* a text that has less room beside its row stands below it */
+    INDENT = 4,
+    GAP = 2
+};
 
 typedef char Cells[COLUMNS_MAX][CELL_MAX];
 
@@ -27,6 +34,7 @@ typedef struct ListTable {
     const char *name;
     const char *text;
     int column_count;
+    int aligned_count; /* columns that stand beside each other; the others are texts, broken into lines */
     const char *columns[COLUMNS_MAX];
     int (*count)(void);
     void (*fill)(int row, Cells cells);
@@ -37,7 +45,8 @@ static void put_text(char *cell, const char *text) {
 }
 
 static void put_number(char *cell, double number) {
-    snprintf(cell, CELL_MAX, "%.10g", number);
+    bool whole = fabs(number - nearbyint(number)) <= 0.0;
+    snprintf(cell, CELL_MAX, whole ? "%.0f" : "%.10g", number);
 }
 
 static int parameter_count(void) {
@@ -104,8 +113,8 @@ static void fill_key(int row, Cells cells) {
         put_number(cells[3], key->low);
         put_number(cells[4], key->high);
     }
-    put_text(cells[5], key->words != NULL ? key->words : "");
-    put_text(cells[6], key->text);
+    put_text(cells[5], key->text);
+    put_text(cells[6], key->words != NULL ? key->words : "");
 }
 
 static int person_count(void) {
@@ -125,7 +134,7 @@ static void fill_person(int row, Cells cells) {
     put_text(cells[0], model_people_key((PersonId)row));
     put_number(cells[1], person.weight_kg);
     put_number(cells[2], person.height_cm);
-    put_number(cells[3], person.blood_volume_ml);
+    put_number(cells[3], round(person.blood_volume_ml));
     put_number(cells[4], changed);
     put_text(cells[5], model_people_text((PersonId)row));
 }
@@ -134,36 +143,42 @@ static const ListTable TABLES[] = {
     {"parameters",
      "inputs of the patient: anatomy, causes of trouble, settings, drips",
      7,
+     5,
      {"key", "unit", "standard", "low", "high", "text", "source"},
      parameter_count,
      fill_parameter},
     {"observables",
      "what can be read from the patient; also the columns of run --csv",
      3,
+     2,
      {"key", "unit", "text"},
      observable_count,
      fill_observable},
     {"display",
      "what the bedside shows; the further columns of run --display",
      4,
+     3,
      {"key", "unit", "window_s", "text"},
      display_count,
      fill_display},
     {"orders",
      "what can be ordered",
      7,
+     5,
      {"key", "unit", "low", "high", "standard", "text", "source"},
      order_count,
      fill_order},
     {"keys",
      "the language of case files",
      7,
-     {"key", "kind", "needed", "low", "high", "words", "text"},
+     5,
+     {"key", "kind", "needed", "low", "high", "text", "words"},
      sim_case_key_count,
      fill_key},
     {"patients",
      "base patients that a case starts from (patient.base)",
      6,
+     5,
      {"key", "weight_kg", "height_cm", "blood_volume_ml", "changed", "text"},
      person_count,
      fill_person},
@@ -171,35 +186,86 @@ static const ListTable TABLES[] = {
 
 enum { TABLE_COUNT = sizeof TABLES / sizeof TABLES[0] };
 
-/* Writes the rows as CSV, or with columns padded to the widest cell. The last column is never cut. */
-static void print_table(const ListTable *table, bool as_csv) {
-    static const int GAP = 2;
+static void write_csv(const ListTable *table) {
     Cells cells;
     CsvWriter csv = sim_csv_begin(stdout);
-    int width[COLUMNS_MAX];
     for (int c = 0; c < table->column_count; c++)
-        width[c] = (int)strlen(table->columns[c]);
+        sim_csv_text(&csv, table->columns[c]);
+    sim_csv_end_row(&csv);
     for (int r = 0; r < table->count(); r++) {
         memset(cells, 0, sizeof cells);
         table->fill(r, cells);
         for (int c = 0; c < table->column_count; c++)
-            if ((int)strlen(cells[c]) > width[c])
-                width[c] = (int)strlen(cells[c]) < WIDTH_MAX ? (int)strlen(cells[c]) : WIDTH_MAX;
+            sim_csv_text(&csv, cells[c]);
+        sim_csv_end_row(&csv);
     }
-    for (int r = -1; r < table->count(); r++) {
-        memset(cells, 0, sizeof cells);
-        if (r >= 0) table->fill(r, cells);
-        for (int c = 0; c < table->column_count; c++) {
-            const char *text = r < 0 ? table->columns[c] : cells[c];
-            if (as_csv)
-                sim_csv_text(&csv, text);
-            else
-                printf("%*s%-*s", c > 0 ? GAP : 0, "", c + 1 < table->column_count ? width[c] : 0, text);
+}
+
+/* Prints `text` from `at` on, broken at blanks; further lines begin at `indent`. Ends the line. */
+static void print_broken(const char *text, int at, int indent) {
+    for (bool first = true; *text != '\0'; first = false) {
+        int length = (int)strcspn(text, " ");
+        if (!first && at + 1 + length > LINE_WIDTH) {
+            printf("\n%*s", indent, "");
+            at = indent;
+        } else if (!first) {
+            putchar(' ');
+            at++;
         }
-        if (as_csv)
-            sim_csv_end_row(&csv);
-        else
-            putchar('\n');
+        printf("%.*s", length, text);
+        at += length;
+        text += length;
+        text += strspn(text, " ");
+    }
+    putchar('\n');
+}
+
+/* One row: the aligned cells, the first text beside them if it has room, the other texts below. */
+static void print_row(const ListTable *table, const int width[COLUMNS_MAX], Cells cells) {
+    int at = 0, last = table->aligned_count;
+    while (last > 0 && cells[last - 1][0] == '\0')
+        last--;
+    bool beside = false;
+    for (int c = 0; c < table->aligned_count; c++)
+        at += width[c] + GAP;
+    beside = at + TEXT_WIDTH_MIN <= LINE_WIDTH;
+    if (beside) last = table->aligned_count;
+    for (int c = 0; c < last; c++)
+        printf("%-*s", beside || c + 1 < last ? width[c] + GAP : 0, cells[c]);
+    if (!beside) putchar('\n');
+    for (int c = table->aligned_count; c < table->column_count; c++) {
+        bool here = beside && c == table->aligned_count;
+        if (cells[c][0] == '\0') {
+            if (here) putchar('\n');
+            continue;
+        }
+        int indent = beside ? at : INDENT;
+        if (!here) printf("%*s", indent, "");
+        if (c > table->aligned_count) printf("%s: ", table->columns[c]);
+        print_broken(cells[c], indent + (c > table->aligned_count ? (int)strlen(table->columns[c]) + GAP : 0),
+                     indent);
+    }
+}
+
+static void print_table(const ListTable *table) {
+    Cells cells;
+    int width[COLUMNS_MAX] = {0};
+    for (int c = 0; c < table->aligned_count; c++)
+        width[c] = (int)strlen(table->columns[c]);
+    for (int r = 0; r < table->count(); r++) {
+        memset(cells, 0, sizeof cells);
+        table->fill(r, cells);
+        for (int c = 0; c < table->aligned_count; c++)
+            if ((int)strlen(cells[c]) > width[c]) width[c] = (int)strlen(cells[c]);
+    }
+    memset(cells, 0, sizeof cells);
+    for (int c = 0; c <= table->aligned_count; c++)
+        put_text(cells[c], table->columns[c]);
+    print_row(table, width, cells);
+    for (int r = 0; r < table->count(); r++) {
+        memset(cells, 0, sizeof cells);
+        table->fill(r, cells);
+        print_row(table, width, cells);
     }
 }
 
@@ -207,7 +273,7 @@ static void print_table(const ListTable *table, bool as_csv) {
 static ErrorCode list_cases(bool as_csv, Error *error) {
     CaseFolder *folder = calloc(1, sizeof *folder);
     ErrorList *errors = calloc(1, sizeof *errors);
-    ErrorCode code = ERROR_OK;
+    ErrorCode code = ERROR_OK, broken = ERROR_OK;
     if (folder == NULL || errors == NULL)
         code = model_error_set(error, ERROR_MEMORY, "no memory for the list of cases");
     if (code == ERROR_OK) code = sim_casefolder_find(folder, error);
@@ -220,8 +286,9 @@ static ErrorCode list_cases(bool as_csv, Error *error) {
         char path[CASEFOLDER_PATH_MAX + CASEFOLDER_NAME_MAX + 1], length[DURATION_TEXT_MAX], level[16];
         snprintf(path, sizeof path, "%s/%s", folder->path, folder->names[i]);
         Case *case_file = sim_case_load(path, errors);
-        if (case_file == NULL) {
+        if (case_file == NULL) { /* said, and the others listed all the same */
             sim_console_say_error(&errors->items[0]);
+            broken = errors->items[0].code;
             continue;
         }
         sim_duration_format(case_file->length_s, length, sizeof length);
@@ -238,7 +305,7 @@ static ErrorCode list_cases(bool as_csv, Error *error) {
     }
     free(folder);
     free(errors);
-    return code;
+    return code != ERROR_OK ? code : broken;
 }
 
 static ErrorCode list_table(const CliCall *call, Error *error) {
@@ -248,7 +315,10 @@ static ErrorCode list_table(const CliCall *call, Error *error) {
     const char *names[TABLE_COUNT + 1];
     for (int i = 0; i < TABLE_COUNT; i++) {
         if (strcmp(typed, TABLES[i].name) == 0) {
-            print_table(&TABLES[i], as_csv);
+            if (as_csv)
+                write_csv(&TABLES[i]);
+            else
+                print_table(&TABLES[i]);
             return ERROR_OK;
         }
         names[i] = TABLES[i].name;

@@ -217,6 +217,16 @@ START_TEST(cli_orders_act_at_their_time) {
 }
 END_TEST
 
+static size_t widest_line(const char *text) {
+    size_t widest = 0;
+    while (*text != '\0') {
+        size_t length = strcspn(text, "\n");
+        if (length > widest) widest = length;
+        text += length + (text[length] == '\n');
+    }
+    return widest;
+}
+
 START_TEST(cli_lists_walk_the_tables) {
     const char *const tables[] = {"parameters", "observables", "display", "orders",
                                   "keys",       "patients",    "cases"};
@@ -231,9 +241,17 @@ START_TEST(cli_lists_walk_the_tables) {
         snprintf(arguments, sizeof arguments, "list %s", tables[i]);
         run(arguments);
         ck_assert_msg(strstr(program.out, something[i]) != NULL, "list %s lacks %s", tables[i], something[i]);
+        ck_assert_msg(widest_line(program.out) <= 100, "list %s is %zu wide", tables[i],
+                      widest_line(program.out));
     }
     run("list observables --csv");
     ck_assert_int_eq(program_lines(program.out), OBSERVABLE_COUNT + 1);
+    write_file("broken.yaml", "x\n");
+    setenv("EVENKEEL_SCENARIOS", folder, 1);
+    run("list cases");
+    unsetenv("EVENKEEL_SCENARIOS");
+    ck_assert_int_eq(program.status, 1);
+    ck_assert_int_eq(program_lines(program.err), 1);
 }
 END_TEST
 
