@@ -37,12 +37,16 @@ static const struct {
     {COHORT_CELLS, COHORT_VOLUME, -0.2}, /* dilution */
 };
 
-/* Early complications: logarithms of median and spread. */
-#define RIGHT_MEDIAN_X       0.62
-#define RIGHT_SPREAD         0.50
-#define VESSELS_MEDIAN_X     0.74
+/* Early complications: medians and spreads of the logarithms; design, so that published rates come out. */
+#define RIGHT_MEDIAN_X       0.36 /* right ventricular strength just after bypass */
+#define RIGHT_SPREAD         0.60
+#define LUNG_MEDIAN_X        1.50 /* pulmonary resistance; more where the ventricle is weaker */
+#define LUNG_WITH_RIGHT      0.20
+#define FILLING_PER_SPREAD   0.10 /* blood given to a weaker right side, share */
+#define FILLING_X            1.04 /* first hours: warm, wide, filled */
+#define VESSELS_MEDIAN_X     0.59
 #define VESSELS_SPREAD       0.35
-#define BLEEDING_MEDIAN_ML_H 55.0
+#define BLEEDING_MEDIAN_ML_H 30.0
 #define BLEEDING_SPREAD      0.90
 
 double model_cohort_spread(CohortTrait trait) {
@@ -176,10 +180,12 @@ ErrorCode model_cohort_draw(const Parameters *base, double width, double settle_
 }
 
 void model_cohort_complicate(Random *random, Parameters *person) {
-    const double right = RIGHT_MEDIAN_X * exp(RIGHT_SPREAD * model_random_normal(random));
+    const double z = model_random_normal(random);
     const double vessels = VESSELS_MEDIAN_X * exp(VESSELS_SPREAD * model_random_normal(random));
     const double bleeding = BLEEDING_MEDIAN_ML_H * exp(BLEEDING_SPREAD * model_random_normal(random));
-    scale(person, PARAMETER_rv_ees_mmhg_ml, fmin(right, 1.0));
+    scale(person, PARAMETER_rv_ees_mmhg_ml, fmin(RIGHT_MEDIAN_X * exp(RIGHT_SPREAD * z), 1.0));
+    scale(person, PARAMETER_pulmonary_resistance_x, LUNG_MEDIAN_X * exp(-LUNG_WITH_RIGHT * z));
+    scale(person, PARAMETER_blood_volume_ml, FILLING_X + FILLING_PER_SPREAD * fmax(-z, 0.0));
     scale(person, PARAMETER_systemic_resistance_x, fmin(vessels, 1.2));
     const ParameterRow *row = model_parameters_row(PARAMETER_bleed_drain_ml_h);
     (void)!model_parameters_set(person, PARAMETER_bleed_drain_ml_h, fmin(bleeding, row->high), NULL);

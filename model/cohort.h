@@ -47,10 +47,10 @@ MODEL_CHECKED ErrorCode model_cohort_draw(const Parameters *base, double width, 
                                           Random *random, Parameters *person, Observables *means,
                                           int *refused, Error *error);
 
-/* What may go wrong in the first day with a new left pump, drawn as causes (a weaker right ventricle, wider
-   vessels, a bleeding site); the model makes the consequences. Medians and spreads are design, chosen so
-   that published rates of right ventricular failure (16-35 %), vasoplegia (33-50 %) and bleeding (20-45 %)
-   come out. */
+/* What may go wrong in the first day with a new left pump, drawn as causes (a weaker right ventricle that is
+   filled, a narrower lung, wider vessels, a bleeding site); the model makes the consequences. Medians and
+   spreads are design, chosen so that published rates of right ventricular failure (16-35 %), vasoplegia
+   (33-50 %) and bleeding (20-45 %) come out. */
 void model_cohort_complicate(Random *random, Parameters *person);
 
 #endif
