@@ -4,7 +4,6 @@
 #include "model/people.h"
 #include "sim/suggest.h"
 
-#include <stdio.h>
 #include <string.h>
 
 static const YamlNode *child_at(const CaseReader *reader, const char *list, int index) {
@@ -72,8 +71,8 @@ static void resolve_after(CaseReader *reader, const YamlNode *node, CaseEvent *e
         names[i] = out->events[i].id;
     }
     model_error_set(&error, ERROR_UNKNOWN_NAME, "there is no event \"%s\"", event->after_id);
-    size_t nearest = sim_suggest_nearest(event->after_id, names, (size_t)out->event_count);
-    if (nearest < (size_t)out->event_count) model_error_allow(&error, "did you mean %s?", names[nearest]);
+    sim_suggest_allow(&error, event->after_id, names, (size_t)out->event_count, "",
+                      "the id of an event of the timeline");
     sim_case_read_error(reader, key_of(reader, node, "after"), &error);
 }
 
@@ -164,21 +163,11 @@ static void apply_running(CaseReader *reader) {
 
 static void unknown_person(CaseReader *reader, const YamlNode *node, const char *key) {
     const char *names[PERSON_COUNT];
-    char list[ERROR_ALLOWED_MAX] = "";
-    size_t used = 0;
-    for (int i = 0; i < PERSON_COUNT; i++) {
+    for (int i = 0; i < PERSON_COUNT; i++)
         names[i] = model_people_key((PersonId)i);
-        if (used < sizeof list)
-            used += (size_t)snprintf(list + used, sizeof list - used, "%s%s", i > 0 ? ", " : "", names[i]);
-    }
     Error error;
     model_error_set(&error, ERROR_UNKNOWN_NAME, "there is no person \"%s\"", key);
-    size_t nearest = sim_suggest_nearest(key, names, PERSON_COUNT);
-    if (nearest < PERSON_COUNT) {
-        model_error_allow(&error, "did you mean %s?", names[nearest]);
-    } else {
-        model_error_allow(&error, "one of: %s", list);
-    }
+    sim_suggest_allow(&error, key, names, PERSON_COUNT, "", "see: evenkeel list patients");
     sim_case_read_error(reader, node, &error);
 }
 

@@ -8,6 +8,8 @@
 #include <stdio.h>
 #include <string.h>
 
+static const double DELAY_LONGEST_S = 24.0 * 3600.0; /* of an action, from the order to its end */
+
 static bool need_kind(CaseReader *reader, const YamlNode *node, YamlKind kind, const char *what,
                       const char *allowed) {
     if (node->kind == kind) return true;
@@ -98,6 +100,10 @@ static void read_delay(CaseReader *reader, const YamlNode *node, const OrderRow 
         code = model_error_set(&error, ERROR_NOT_ALLOWED, "%s acts at once: it has no delay", row->key);
     } else {
         code = sim_duration_parse(node->text, out, &error);
+        if (code == ERROR_OK && *out > DELAY_LONGEST_S) {
+            code = model_error_set(&error, ERROR_RANGE, "delay of %s is out of range", row->key);
+            model_error_allow(&error, "0s to 24h");
+        }
     }
     if (code != ERROR_OK) sim_case_read_error(reader, node, &error);
 }
@@ -105,7 +111,8 @@ static void read_delay(CaseReader *reader, const YamlNode *node, const OrderRow 
 /* One entry of `orders`: the name, and its limits if it has any. */
 static void read_order_limit(CaseReader *reader, const YamlNode *node, const char *name,
                              const YamlNode *limits) {
-    static const char *const keys[] = {"low", "high", "step", "delay"};
+    enum { DELAY = 3, KEY_COUNT };
+    static const char *const keys[KEY_COUNT] = {"low", "high", "step", [DELAY] = "delay"};
     Error error;
     OrderId id = sim_orders_find(name);
     if (id == ORDER_COUNT) {
@@ -114,12 +121,7 @@ static void read_order_limit(CaseReader *reader, const YamlNode *node, const cha
             names[i] = sim_orders_row((OrderId)i)->key;
         }
         model_error_set(&error, ERROR_UNKNOWN_NAME, "there is no order \"%.60s\"", name);
-        size_t nearest = sim_suggest_nearest(name, names, ORDER_COUNT);
-        if (nearest < ORDER_COUNT) {
-            model_error_allow(&error, "did you mean %s?", names[nearest]);
-        } else {
-            model_error_allow(&error, "see: evenkeel list orders");
-        }
+        sim_suggest_allow(&error, name, names, ORDER_COUNT, "", "see: evenkeel list orders");
         sim_case_read_error(reader, node, &error);
         return;
     }
@@ -131,15 +133,16 @@ static void read_order_limit(CaseReader *reader, const YamlNode *node, const cha
          child = sim_yaml_next(reader->tree, child)) {
         const OrderRow *row = sim_orders_row(id);
         double *const out[] = {&limit->low, &limit->high, &limit->step};
-        size_t key = sim_suggest_nearest(child->key, keys, 4);
-        if (key < 4 && strcmp(child->key, keys[key]) != 0) key = 4;
-        if (key < 3) {
+        size_t key = 0;
+        while (key < KEY_COUNT && strcmp(child->key, keys[key]) != 0)
+            key++;
+        if (key < DELAY) {
             read_limit(reader, child, row, out[key]);
-        } else if (key == 3) {
+        } else if (key == DELAY) {
             read_delay(reader, child, row, &limit->delay_s);
         } else {
             model_error_set(&error, ERROR_UNKNOWN_NAME, "there is no key \"%.60s\" here", child->key);
-            model_error_allow(&error, "low, high, step, delay");
+            sim_suggest_allow(&error, child->key, keys, KEY_COUNT, "", "low, high, step, delay");
             sim_case_read_error_key(reader, child, &error);
         }
     }
@@ -212,8 +215,7 @@ void sim_case_read_targets(CaseReader *reader, const YamlNode *node, void *targe
             names[i] = sim_instruments_display_row((DisplayId)i)->key;
         }
         model_error_set(&error, ERROR_UNKNOWN_NAME, "there is no displayed quantity \"%.60s\"", child->key);
-        size_t nearest = sim_suggest_nearest(child->key, names, DISPLAY_COUNT);
-        if (nearest < DISPLAY_COUNT) model_error_allow(&error, "did you mean %s?", names[nearest]);
+        sim_suggest_allow(&error, child->key, names, DISPLAY_COUNT, "", "see: evenkeel list display");
         sim_case_read_error_key(reader, child, &error);
     }
 }
@@ -272,12 +274,8 @@ static void read_action(CaseReader *reader, const YamlNode *node, CaseEvent *eve
         if (action != NULL) sim_case_read_map(reader, node, "timeline[].do[].end.", action);
     } else {
         model_error_set(&error, ERROR_UNKNOWN_NAME, "there is no action \"%.60s\"", node->key);
-        size_t nearest = sim_suggest_nearest(node->key, words, 4);
-        if (nearest < 4) {
-            model_error_allow(&error, "did you mean %s?", words[nearest]);
-        } else {
-            model_error_allow(&error, "ramp, set, message, end");
-        }
+        sim_suggest_allow(&error, node->key, words, sizeof words / sizeof words[0], "",
+                          "ramp, set, message, end");
         sim_case_read_error_key(reader, node, &error);
     }
 }

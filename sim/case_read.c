@@ -154,18 +154,9 @@ static bool find_parameter(CaseReader *reader, const YamlNode *node, const char 
                            ParameterId *id) {
     *id = model_parameters_find(key);
     if (*id != PARAMETER_COUNT) return true;
-    const char *names[PARAMETER_COUNT];
-    for (int i = 0; i < PARAMETER_COUNT; i++) {
-        names[i] = model_parameters_row((ParameterId)i)->key;
-    }
     Error error;
-    model_error_set(&error, ERROR_UNKNOWN_NAME, "there is no parameter \"%.60s\"", key);
-    size_t nearest = sim_suggest_nearest(key, names, PARAMETER_COUNT);
-    if (nearest < PARAMETER_COUNT) {
-        model_error_allow(&error, "did you mean %s?", names[nearest]);
-    } else {
-        model_error_allow(&error, "see: evenkeel list parameters");
-    }
+    ErrorCode code = sim_suggest_parameter(&error, key);
+    (void)code; /* kept in the error */
     if (at_key) {
         sim_case_read_error_key(reader, node, &error);
     } else {
@@ -313,8 +304,8 @@ static void read_field(CaseReader *reader, const YamlNode *node, const CaseField
 
 static void unknown_key(CaseReader *reader, const YamlNode *node, const char *prefix) {
     const char *names[NAMES_MAX];
-    char list[ERROR_ALLOWED_MAX] = "";
-    size_t count = 0, used = 0;
+    char list[ERROR_ALLOWED_MAX] = "one of: ";
+    size_t count = 0, used = strlen(list);
     for (int i = 0; i < sim_case_schema_count() && count < NAMES_MAX; i++) {
         const char *name;
         if (!sim_case_schema_below(sim_case_schema_field(i)->row.path, prefix, &name)) continue;
@@ -324,12 +315,7 @@ static void unknown_key(CaseReader *reader, const YamlNode *node, const char *pr
     }
     Error error;
     model_error_set(&error, ERROR_UNKNOWN_NAME, "there is no key \"%.60s\" here", node->key);
-    size_t nearest = sim_suggest_nearest(node->key, names, count);
-    if (nearest < count) {
-        model_error_allow(&error, "did you mean %s?", names[nearest]);
-    } else {
-        model_error_allow(&error, "one of: %s", list);
-    }
+    sim_suggest_allow(&error, node->key, names, count, "", list);
     sim_case_read_error_key(reader, node, &error);
 }
 

@@ -101,18 +101,18 @@ static ErrorCode refuse_missing(const CaseFolder *folder, const char *typed, int
     }
     ErrorCode code = model_error_set(error, ERROR_FILE_READ, "cannot read case file: %s", strerror(reason));
     model_error_at(error, typed, 0, 0);
-    size_t nearest = sim_suggest_nearest(base_stem, names, (size_t)folder->count);
-    if (nearest < (size_t)folder->count)
-        model_error_allow(error, "nearest is %s", names[nearest]);
-    else
-        model_error_allow(error, "a case file (.yaml), or a name from: evenkeel list cases");
+    sim_suggest_allow(error, base_stem, names, (size_t)folder->count, "",
+                      "a case file (.yaml), or a name from: evenkeel list cases");
     return code;
 }
 
 ErrorCode sim_casefolder_resolve(const char *typed, char *path, size_t size, Error *error) {
     int length = snprintf(path, size, "%s", typed);
-    if (length >= 0 && (size_t)length < size && access(path, R_OK) == 0) return ERROR_OK;
-    int reason = errno;
+    int reason = ENAMETOOLONG;
+    if (length >= 0 && (size_t)length < size) {
+        if (access(path, R_OK) == 0) return ERROR_OK;
+        reason = errno;
+    }
     CaseFolder *folder = calloc(1, sizeof *folder);
     if (folder == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the list of cases");
     ErrorCode code = ERROR_OK;

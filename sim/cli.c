@@ -52,42 +52,6 @@ ErrorCode sim_cli_load_case(const char *typed, Case **case_file, Error *error) {
     return code;
 }
 
-/* Nearest key, or the nearest beginning of one: people leave the unit out. */
-static const char *nearest_parameter(const char *typed) {
-    enum { BEGINNING_MAX = 64 };
-    const char *names[PARAMETER_COUNT];
-    for (int i = 0; i < PARAMETER_COUNT; i++)
-        names[i] = model_parameters_row((ParameterId)i)->key;
-    size_t nearest = sim_suggest_nearest(typed, names, PARAMETER_COUNT);
-    if (nearest < PARAMETER_COUNT) return names[nearest];
-    char beginnings[PARAMETER_COUNT][BEGINNING_MAX];
-    const char *shortened[PARAMETER_COUNT];
-    for (int i = 0; i < PARAMETER_COUNT; i++) {
-        snprintf(beginnings[i], BEGINNING_MAX, "%.*s", (int)strlen(typed), names[i]);
-        shortened[i] = beginnings[i];
-    }
-    nearest = sim_suggest_nearest(typed, shortened, PARAMETER_COUNT);
-    return nearest < PARAMETER_COUNT ? names[nearest] : NULL;
-}
-
-static ErrorCode refuse_parameter(const char *key, Error *error) {
-    if (model_observables_find(key) != OBSERVABLE_COUNT) {
-        ErrorCode consequence =
-            model_error_set(error, ERROR_NOT_ALLOWED, "%s is a consequence: the model makes it", key);
-        model_error_at(error, "--set", 0, 0);
-        model_error_allow(error, "a cause or a setting from: evenkeel list parameters");
-        return consequence;
-    }
-    ErrorCode code = model_error_set(error, ERROR_UNKNOWN_NAME, "unknown parameter '%s'", key);
-    model_error_at(error, "--set", 0, 0);
-    const char *nearest = nearest_parameter(key);
-    if (nearest != NULL)
-        model_error_allow(error, "nearest is %s", nearest);
-    else
-        model_error_allow(error, "a key from: evenkeel list parameters");
-    return code;
-}
-
 ErrorCode sim_cli_read_set(const char *text, SessionOptions *options, Error *error) {
     char key[64];
     const char *equals = strchr(text, '=');
@@ -108,7 +72,11 @@ ErrorCode sim_cli_read_set(const char *text, SessionOptions *options, Error *err
         return code;
     }
     ParameterId id = model_parameters_find(key);
-    if (id == PARAMETER_COUNT) return refuse_parameter(key, error);
+    if (id == PARAMETER_COUNT) {
+        code = sim_suggest_parameter(error, key);
+        model_error_at(error, "--set", 0, 0);
+        return code;
+    }
     for (int i = 0; i < options->set_count; i++) {
         if (options->sets[i].id != id) continue;
         code = model_error_set(error, ERROR_USAGE, "%s is given twice", key);
@@ -188,11 +156,7 @@ static ErrorCode refuse_command(const char *typed, Error *error) {
         names[i - 1] = COMMANDS[i]->name;
     ErrorCode code = model_error_set(error, ERROR_USAGE, "this is neither a command nor a case");
     model_error_at(error, typed, 0, 0);
-    size_t nearest = sim_suggest_nearest(typed, names, COMMAND_COUNT - 1);
-    if (nearest < COMMAND_COUNT - 1)
-        model_error_allow(error, "nearest is %s", names[nearest]);
-    else
-        model_error_allow(error, "see evenkeel --help");
+    sim_suggest_allow(error, typed, names, COMMAND_COUNT - 1, "", "see evenkeel --help");
     return code;
 }
 

@@ -326,11 +326,8 @@ static ErrorCode list_table(const CliCall *call, Error *error) {
     names[TABLE_COUNT] = "cases";
     ErrorCode code = model_error_set(error, ERROR_USAGE, "there is no such table");
     model_error_at(error, typed, 0, 0);
-    size_t nearest = sim_suggest_nearest(typed, names, TABLE_COUNT + 1);
-    if (nearest <= TABLE_COUNT)
-        model_error_allow(error, "nearest is %s", names[nearest]);
-    else
-        model_error_allow(error, "parameters, observables, display, orders, keys, patients, cases");
+    sim_suggest_allow(error, typed, names, TABLE_COUNT + 1, "",
+                      "parameters, observables, display, orders, keys, patients, cases");
     return code;
 }
 

@@ -4,6 +4,7 @@
 #include "sim/night.h"
 #include "sim/plan.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -59,9 +60,11 @@ static ErrorCode read_inputs(const CliCall *call, Run *run, Error *error) {
     run->plan = calloc(1, sizeof *run->plan);
     if (code == ERROR_OK && run->plan == NULL)
         code = model_error_set(error, ERROR_MEMORY, "no memory for the orders");
-    for (size_t i = 0; code == ERROR_OK && i < values[ORDER_LINE].count; i++)
-        code =
-            sim_plan_add(run->plan, values[ORDER_LINE].list[i], "--order", 0, &run->case_file->limits, error);
+    for (size_t i = 0; code == ERROR_OK && i < values[ORDER_LINE].count; i++) {
+        char where[PLAN_LINE_MAX]; /* which of many it was */
+        snprintf(where, sizeof where, "--order '%s'", values[ORDER_LINE].list[i]);
+        code = sim_plan_add(run->plan, values[ORDER_LINE].list[i], where, 0, &run->case_file->limits, error);
+    }
     if (code != ERROR_OK || !values[ORDERS].given) return code;
     ErrorList *errors = calloc(1, sizeof *errors);
     if (errors == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the orders");

@@ -89,11 +89,15 @@ static void emit(Parser *parser, ConditionOperation operation, int index, double
         (ConditionInstruction){.operation = (int16_t)operation, .index = (int16_t)index, .value = value};
 }
 
-static const char *nearest_name(const char *typed, char *text, size_t size) {
+/* Refuses an unknown name, with the nearest one. */
+static ValueKind refuse_name(Parser *parser, size_t at, const char *typed) {
     enum { MOST = OBSERVABLE_COUNT + PARAMETER_COUNT + DISPLAY_COUNT };
     const char *names[MOST];
     size_t count = 0;
     bool shown = strncmp(typed, SHOWN_PREFIX, strlen(SHOWN_PREFIX)) == 0;
+    char what[ERROR_WHAT_MAX];
+    snprintf(what, sizeof what, "there is no quantity \"%s\"", typed);
+    fail(parser, at, ERROR_UNKNOWN_NAME, what, NULL);
     if (shown) {
         typed += strlen(SHOWN_PREFIX);
         for (int i = 0; i < DISPLAY_COUNT; i++) {
@@ -107,13 +111,10 @@ static const char *nearest_name(const char *typed, char *text, size_t size) {
             names[count++] = model_parameters_row((ParameterId)i)->key;
         }
     }
-    size_t nearest = sim_suggest_nearest(typed, names, count);
-    if (nearest < count) {
-        snprintf(text, size, "did you mean %s%s?", shown ? SHOWN_PREFIX : "", names[nearest]);
-    } else {
-        snprintf(text, size, "see: evenkeel list observables, evenkeel list parameters");
-    }
-    return text;
+    sim_suggest_allow(parser->error, typed, names, count, shown ? SHOWN_PREFIX : "",
+                      shown ? "see: evenkeel list display"
+                            : "see: evenkeel list observables, evenkeel list parameters");
+    return VALUE_NONE;
 }
 
 static ValueKind parse_name(Parser *parser) {
@@ -137,9 +138,7 @@ static ValueKind parse_name(Parser *parser) {
     } else if (parameter != PARAMETER_COUNT) {
         emit(parser, OP_PARAMETER, (int)parameter, 0, 1);
     } else {
-        char what[ERROR_WHAT_MAX], allowed[ERROR_ALLOWED_MAX];
-        snprintf(what, sizeof what, "there is no quantity \"%s\"", name);
-        return fail(parser, start, ERROR_UNKNOWN_NAME, what, nearest_name(name, allowed, sizeof allowed));
+        return refuse_name(parser, start, name);
     }
     return VALUE_NUMBER;
 }

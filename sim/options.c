@@ -29,11 +29,8 @@ static ErrorCode refuse_unknown(OptionTable table, const char *typed, size_t len
     snprintf(copy, sizeof copy, "%.*s", (int)(length < WHERE_MAX ? length : WHERE_MAX - 1), typed);
     ErrorCode code = model_error_set(error, ERROR_USAGE, "unknown option");
     model_error_at(error, copy, 0, 0);
-    size_t nearest = sim_suggest_nearest(copy + strspn(copy, "-"), names, count);
-    if (nearest < count)
-        model_error_allow(error, "nearest is --%s", names[nearest]);
-    else
-        model_error_allow(error, "see --help for the options of this command");
+    sim_suggest_allow(error, copy + strspn(copy, "-"), names, count, "--",
+                      "see --help for the options of this command");
     return code;
 }
 

@@ -74,12 +74,7 @@ static ErrorCode find_order(Words *words, OrderId *id, Error *error) {
         return ERROR_OK;
     }
     model_error_set(error, ERROR_UNKNOWN_NAME, "there is no order \"%s\"", typed);
-    size_t nearest = sim_suggest_nearest(typed, names, ORDER_COUNT);
-    if (nearest < ORDER_COUNT) {
-        model_error_allow(error, "did you mean %s?", names[nearest]);
-    } else {
-        model_error_allow(error, "see: evenkeel list orders");
-    }
+    sim_suggest_allow(error, typed, names, ORDER_COUNT, "", "see: evenkeel list orders");
     return ERROR_UNKNOWN_NAME;
 }
 
@@ -239,12 +234,25 @@ static ErrorCode check_fluid(const OrderRow *row, const Order *order, const Orde
     return ERROR_OK;
 }
 
+/* Names what the case lets be ordered, as far as it fits. */
+static void allow_listed(const OrderLimits *limits, Error *error) {
+    char list[ERROR_ALLOWED_MAX] = "";
+    size_t used = 0;
+    for (int id = 0; id < ORDER_COUNT && used < sizeof list; id++) {
+        if (limits->of[id].allowed)
+            used += (size_t)snprintf(list + used, sizeof list - used, "%s%s", used > 0 ? ", " : "",
+                                     sim_orders_row((OrderId)id)->key);
+    }
+    model_error_allow(error, "%s", list);
+}
+
 ErrorCode sim_orders_check(const Order *order, const OrderLimits *limits, Error *error) {
     const OrderRow *row = sim_orders_row(order->id);
     OrderLimit limit = {.allowed = true, .low = row->low, .high = row->high};
     if (limits != NULL) limit = limits->of[order->id];
     if (!limit.allowed) {
         model_error_set(error, ERROR_NOT_ALLOWED, "%s cannot be ordered in this case", row->key);
+        allow_listed(limits, error);
         return ERROR_NOT_ALLOWED;
     }
     if (row->kind == ORDER_KIND_FLUID) return check_fluid(row, order, &limit, error);
@@ -276,7 +284,7 @@ ErrorCode sim_orders_parse(const char *text, const OrderLimits *limits, Order *o
     if (verb[0] != '\0' && kind != ORDER_KIND_FLUID && strcmp(verb, "stop") != 0) {
         model_error_set(error, ERROR_SYNTAX, "%s cannot be given as \"%s\"", sim_orders_row(read.id)->key,
                         verb);
-        model_error_allow(error, "crystalloid, colloid, red_cells, plasma");
+        model_error_allow(error, "crystalloid, colloid, red_cells, plasma, platelets");
         return ERROR_SYNTAX;
     }
     if (kind == ORDER_KIND_FLUID) {

@@ -1,10 +1,14 @@
 /* The nearest valid name for something mistyped. */
 #include "sim/suggest.h"
 
+#include "model/observables.h"
+#include "model/parameters.h"
+
 #include <ctype.h>
+#include <stdio.h>
 #include <string.h>
 
-enum { LETTERS_MAX = 63 };
+enum { LETTERS_MAX = 63, BEGINNING_MIN = 3 /* letters of a name that tell which one is meant */ };
 
 static int least(int a, int b) {
     return a < b ? a : b;
@@ -41,16 +45,51 @@ int sim_suggest_distance(const char *a, const char *b) {
     return last[ny];
 }
 
-size_t sim_suggest_nearest(const char *typed, const char *const *names, size_t count) {
+/* Index of the nearest name of which at most `most` letters differ, or count. Only the first `letters`
+   letters of a name are compared. */
+static size_t nearest_within(const char *typed, const char *const *names, size_t count, size_t letters,
+                             int most) {
     size_t best = count;
-    int best_distance = 0;
+    int best_distance = most + 1;
     for (size_t i = 0; i < count; i++) {
-        int distance = sim_suggest_distance(typed, names[i]);
-        if (best == count || distance < best_distance) {
-            best = i;
-            best_distance = distance;
-        }
+        char beginning[LETTERS_MAX + 1];
+        snprintf(beginning, sizeof beginning, "%.*s", (int)letters, names[i]);
+        int distance = sim_suggest_distance(typed, beginning);
+        if (distance >= best_distance) continue;
+        best = i;
+        best_distance = distance;
     }
-    int allowed = (int)strlen(typed) / 3;
-    return best < count && best_distance <= (allowed < 2 ? 2 : allowed) ? best : count;
+    return best;
+}
+
+size_t sim_suggest_nearest(const char *typed, const char *const *names, size_t count) {
+    size_t length = strlen(typed);
+    int allowed = length < LETTERS_MAX ? (int)length / 3 : LETTERS_MAX / 3;
+    size_t nearest = nearest_within(typed, names, count, LETTERS_MAX, allowed < 2 ? 2 : allowed);
+    if (nearest < count || length < BEGINNING_MIN || length > LETTERS_MAX) return nearest;
+    return nearest_within(typed, names, count, length, allowed);
+}
+
+void sim_suggest_allow(Error *error, const char *typed, const char *const *names, size_t count,
+                       const char *prefix, const char *otherwise) {
+    size_t nearest = sim_suggest_nearest(typed, names, count);
+    if (nearest < count)
+        model_error_allow(error, "nearest is %s%s", prefix, names[nearest]);
+    else if (otherwise != NULL)
+        model_error_allow(error, "%s", otherwise);
+}
+
+ErrorCode sim_suggest_parameter(Error *error, const char *key) {
+    if (model_observables_find(key) != OBSERVABLE_COUNT) {
+        ErrorCode code =
+            model_error_set(error, ERROR_NOT_ALLOWED, "%s is a consequence: the model makes it", key);
+        model_error_allow(error, "a cause or a setting from: evenkeel list parameters");
+        return code;
+    }
+    const char *names[PARAMETER_COUNT];
+    for (int i = 0; i < PARAMETER_COUNT; i++)
+        names[i] = model_parameters_row((ParameterId)i)->key;
+    ErrorCode code = model_error_set(error, ERROR_UNKNOWN_NAME, "there is no parameter \"%.60s\"", key);
+    sim_suggest_allow(error, key, names, PARAMETER_COUNT, "", "a key from: evenkeel list parameters");
+    return code;
 }

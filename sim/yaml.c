@@ -18,6 +18,7 @@ struct YamlTree {
 typedef struct Reader {
     YamlTree *tree;
     const char *name;
+    const char *bytes; /* of the file */
     Error *error;
     int open[YAML_DEPTH_MAX]; /* nodes of the lists and maps being read */
     int depth;
@@ -106,13 +107,25 @@ static ErrorCode read_key(Reader *reader, const yaml_event_t *event) {
     return ERROR_OK;
 }
 
+/* True if there is a control character (also of two bytes in UTF-8) other than line ends and tabs: a terminal
+   would obey it. */
+static bool holds_control(const unsigned char *text, size_t length) {
+    for (size_t i = 0; i < length; i++) {
+        bool blank = text[i] == '\n' || text[i] == '\r' || text[i] == '\t';
+        bool two_bytes = text[i] == 0xc2 && i + 1 < length && text[i + 1] < 0xa0;
+        if ((text[i] < 0x20 && !blank) || text[i] == 0x7f || two_bytes) return true;
+    }
+    return false;
+}
+
 static ErrorCode read_scalar(Reader *reader, const yaml_event_t *event) {
     if (event->data.scalar.anchor != NULL || event->data.scalar.tag != NULL)
         return refuse(reader, event->start_mark, ERROR_FORMAT, "anchors and tags are not used here", NULL);
     if (event->data.scalar.length >= YAML_TEXT_MAX)
         return refuse(reader, event->start_mark, ERROR_FORMAT, "this text is too long", "at most 8191 bytes");
-    if (memchr(event->data.scalar.value, '\0', event->data.scalar.length) != NULL)
-        return refuse(reader, event->start_mark, ERROR_FORMAT, "a text cannot hold a zero character", NULL);
+    if (holds_control(event->data.scalar.value, event->data.scalar.length))
+        return refuse(reader, event->start_mark, ERROR_FORMAT, "a text cannot hold control characters",
+                      "line ends and tabs only");
     if (in_map(reader) && reader->key == NULL) return read_key(reader, event);
     int me;
     ErrorCode code = add_node(reader, YAML_KIND_TEXT, event->start_mark, &me);
@@ -166,6 +179,18 @@ static ErrorCode read_event(Reader *reader, const yaml_event_t *event) {
     }
 }
 
+/* Line and column of a byte; the parser itself reads ahead of what it has parsed. */
+static yaml_mark_t mark_of(const char *bytes, size_t offset) {
+    yaml_mark_t mark = {.index = offset};
+    for (size_t i = 0; i < offset; i++) {
+        bool line_end = bytes[i] == '\n';
+        bool inside = ((unsigned char)bytes[i] & 0xc0) == 0x80; /* not the first byte of a character */
+        mark.line += line_end;
+        mark.column = line_end ? 0 : mark.column + !inside;
+    }
+    return mark;
+}
+
 static ErrorCode refuse_syntax(Reader *reader, const yaml_parser_t *parser) {
     char what[ERROR_WHAT_MAX];
     yaml_mark_t mark = parser->problem_mark;
@@ -173,7 +198,7 @@ static ErrorCode refuse_syntax(Reader *reader, const yaml_parser_t *parser) {
         return refuse(reader, mark, ERROR_MEMORY, "no memory for the file", NULL);
     if (parser->error == YAML_READER_ERROR) {
         snprintf(what, sizeof what, "not UTF-8 text: %.120s", parser->problem != NULL ? parser->problem : "");
-        mark = parser->mark;
+        mark = mark_of(reader->bytes, parser->problem_offset);
     } else {
         snprintf(what, sizeof what, "not YAML: %.120s%s%.60s", parser->problem != NULL ? parser->problem : "",
                  parser->context != NULL ? ", " : "", parser->context != NULL ? parser->context : "");
@@ -193,7 +218,7 @@ static ErrorCode read_all(Reader *reader, yaml_parser_t *parser) {
 }
 
 YamlTree *sim_yaml_parse(const char *text, size_t length, const char *name, Error *error) {
-    Reader reader = {.name = name, .error = error};
+    Reader reader = {.name = name, .bytes = text, .error = error};
     yaml_mark_t start = {0};
     yaml_parser_t parser;
     if (length > YAML_BYTES_MAX) {

@@ -52,6 +52,10 @@ START_TEST(cli_bad_values_end_with_1) {
     expect_refused("run scenarios/speed-titration.yaml --order '20min sped 9400'", 1, "--order", "speed");
     expect_refused("run scenarios/speed-titration.yaml --order '20min speed 94000'", 1, "--order", "rpm");
     expect_refused("run scenarios/speed-titration.yaml --order '20 speed 9400'", 1, "--order", "20min");
+    expect_refused("run speed-titration --order '1min speed 9000' --order '9min speed 94000'", 1,
+                   "--order '9min speed 94000'", "rpm");
+    expect_refused("run speed-titration --order '1min reopen_chest'", 1, "reopen_chest",
+                   "speed, crystalloid");
     expect_refused("run scenarios/speed-titration.yaml --order 20min", 1, "--order", "TIME ORDER");
     expect_refused("ramp scenarios/speed-titration.yaml --from 9000 --to 99000 --step 400", 1, "--to",
                    "30000");

@@ -75,9 +75,12 @@ static const struct {
     {"a: [1, 2\nb: 3\n", ERROR_SYNTAX, 2, "YAML"},
     {"a: 1\n\tb: 2\n", ERROR_SYNTAX, 2, "YAML"},
     {"a: \"x\n", ERROR_SYNTAX, 2, "YAML"},
-    {"a: \x01\n", ERROR_SYNTAX, 0, "UTF-8"},
-    {"a: \xff\xfe\n", ERROR_SYNTAX, 0, "UTF-8"},
-    {"a: \"\\0\"\n", ERROR_FORMAT, 1, "zero"},
+    {"a: \x01\n", ERROR_SYNTAX, 1, "UTF-8"},
+    {"a: b\nc: \xff\xfe\n", ERROR_SYNTAX, 2, "UTF-8"},
+    {"a: \"\\0\"\n", ERROR_FORMAT, 1, "control"},
+    {"a: b\n\"\\e[2J\": c\n", ERROR_FORMAT, 2, "control"},
+    {"a: \"\\x9b31m\"\n", ERROR_FORMAT, 1, "control"},
+    {"a: \"\xc2\x9b\"\n", ERROR_SYNTAX, 1, "UTF-8"},
 };
 
 START_TEST(yaml_what_is_not_used_is_refused_with_its_line) {
