@@ -36,6 +36,7 @@ static const double BLEED_ROOM_X =
     1.25; /* around the heart: slower once the pressure there passes a fifth of the aortic */
 static const double BLEED_STOP_ML_KG = 15.0;
 static const double BLEED_FULL_ML_KG = 40.0;
+static const double OOZE_FADES_S = 6.7 * 3600; /* 54 % of 12 h within 4 h: PMID 32896545 */
 static const double OUTFLOW_MAX_FRAC =
     0.05; /* of the plasma or blood there is, per beat: a guard, not physiology */
 /* Drain (design): free fluid leaves in minutes through an open drain, a film stays */
@@ -65,6 +66,7 @@ void model_fluids_start(FluidsState *fluids, const Parameters *parameters) {
     fluids->interstitial_ml = INTERSTITIAL_ML_KG * parameters->weight_kg;
     fluids->plasma_albumin_g = ALBUMIN_PLASMA_G_L * fluids->plasma_ml / LITRE_ML;
     fluids->interstitial_albumin_g = ALBUMIN_INTERSTITIAL_G_L * fluids->interstitial_ml / LITRE_ML;
+    fluids->ooze_frac = 1.0;
     fluids->cvp_mmhg = CVP_START_MMHG;
     fluids->cvp_rest_mmhg = CVP_START_MMHG;
     fluids->plasma_rest_ml = fluids->plasma_ml;
@@ -166,9 +168,10 @@ static void bleed(FluidsState *fluids, const Parameters *parameters, double aort
     /* what stays around the heart has to bleed against the pressure it makes there */
     const double against_frac = fluids->enclosed_mmhg / fmax(aorta_mmhg, BLEED_STOP_MMHG);
     const double closed_x = fmin(fmax(BLEED_ROOM_X * (1.0 - against_frac), 0.0), 1.0);
-    const double drained_ml_h = parameters->bleed_drain_ml_h * parameters->drain_patency_frac;
+    const double chest_ml_h = parameters->bleed_drain_ml_h + parameters->ooze_drain_ml_h * fluids->ooze_frac;
+    const double drained_ml_h = chest_ml_h * parameters->drain_patency_frac;
     const double pericardium_ml_h =
-        closed_x * (parameters->bleed_pericardium_ml_h + parameters->bleed_drain_ml_h - drained_ml_h);
+        closed_x * (parameters->bleed_pericardium_ml_h + chest_ml_h - drained_ml_h);
     const double clots_ml_h = closed_x * (parameters->bleed_clot_lv_ml_h + parameters->bleed_clot_rv_ml_h +
                                           parameters->bleed_clot_la_ml_h + parameters->bleed_clot_ra_ml_h);
     const double wanted_ml_h = drained_ml_h + parameters->bleed_hidden_ml_h + pericardium_ml_h + clots_ml_h;
@@ -236,6 +239,7 @@ FluidsChange model_fluids_advance(FluidsState *fluids, const Parameters *paramet
     exchange(fluids, parameters, dt_s);
     lose_water(fluids, parameters, urine_ml, dt_s);
     bleed(fluids, parameters, aorta_mmhg, dt_s, &change);
+    (void)model_lag_step(&fluids->ooze_frac, 0.0, dt_s, OOZE_FADES_S);
     drain(fluids, parameters, dt_s, &change);
     evacuate(fluids, parameters, &change);
     if (dt_s > 0.0) {

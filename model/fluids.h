@@ -24,6 +24,7 @@ typedef struct FluidsState {
     double lost_red_cells_ml; /* red cells out of the circulation */
     double enclosed_mmhg; /* pressure against bleeding around the heart, set before each advance; 0 none */
     double drain_ml_s;    /* low-passed flow into the bottle */
+    double ooze_frac;     /* what is left of the oozing of the first hours, 1 at the start */
 } FluidsState;
 
 /* What the circulation feels of one beat, mL. */
