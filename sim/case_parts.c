@@ -83,7 +83,10 @@ static void read_limit(CaseReader *reader, const YamlNode *node, const OrderRow 
     bool step = strcmp(node->key, "step") == 0;
     if (code == ERROR_OK && (quantity.value > row->high || quantity.value < (step ? 1e-6 : row->low))) {
         code = model_error_set(&error, ERROR_RANGE, "%s of %s is out of range", node->key, row->key);
-        model_error_allow(&error, "%g to %g %s", row->low, row->high, row->unit);
+        if (step)
+            model_error_allow(&error, "above 0, at most %g %s", row->high, row->unit);
+        else
+            model_error_allow(&error, "%g to %g %s", row->low, row->high, row->unit);
     }
     if (code == ERROR_OK) {
         *out = quantity.value;
@@ -126,6 +129,12 @@ static void read_order_limit(CaseReader *reader, const YamlNode *node, const cha
         return;
     }
     OrderLimit *limit = &reader->out->limits.of[id];
+    if (limit->allowed) {
+        model_error_set(&error, ERROR_COMBINATION, "%s is listed twice", name);
+        model_error_allow(&error, "each order once");
+        sim_case_read_error(reader, node, &error);
+        return;
+    }
     limit->allowed = true;
     if (limits == NULL) return;
     if (!need_kind(reader, limits, YAML_KIND_MAP, "orders", "low, high, step, delay")) return;
@@ -250,11 +259,18 @@ static void read_set_actions(CaseReader *reader, const YamlNode *node, CaseEvent
 static void read_ramp(CaseReader *reader, const YamlNode *node, CaseAction *action) {
     sim_case_read_map(reader, node, "timeline[].do[].ramp.", action);
     const YamlNode *to = sim_yaml_get(reader->tree, node, "to");
-    if (action->parameter == PARAMETER_COUNT || to == NULL) return;
+    double number;
     Error error;
-    Parameters scratch = model_parameters_standard();
-    if (model_parameters_set(&scratch, action->parameter, action->value, &error) != ERROR_OK)
+    if (action->parameter == PARAMETER_COUNT || to == NULL || to->kind != YAML_KIND_TEXT) return;
+    if (sim_quantity_number(to->text, &number, NULL) != ERROR_OK) return; /* said with the map */
+    if (sim_quantity_is_choice(action->parameter)) {
+        model_error_set(&error, ERROR_NOT_ALLOWED, "%s cannot be moved evenly",
+                        model_parameters_row(action->parameter)->key);
+        model_error_allow(&error, "set: {key: value}");
+        sim_case_read_error(reader, node, &error);
+    } else if (sim_quantity_parameter(to->text, action->parameter, &action->value, &error) != ERROR_OK) {
         sim_case_read_error(reader, to, &error);
+    }
 }
 
 static void read_action(CaseReader *reader, const YamlNode *node, CaseEvent *event) {

@@ -176,10 +176,7 @@ bool sim_case_read_set(CaseReader *reader, const YamlNode *node, CaseSet *set) {
         sim_case_read_error(reader, node, &error);
         return false;
     }
-    Parameters scratch = model_parameters_standard();
-    ErrorCode code = sim_quantity_number(node->text, &value, &error);
-    if (code == ERROR_OK) code = model_parameters_set(&scratch, id, value, &error);
-    if (code != ERROR_OK) {
+    if (sim_quantity_parameter(node->text, id, &value, &error) != ERROR_OK) {
         sim_case_read_error(reader, node, &error);
         return false;
     }

@@ -84,13 +84,10 @@ ErrorCode sim_cli_read_set(const char *text, SessionOptions *options, Error *err
         model_error_allow(error, "each parameter once");
         return code;
     }
-    const ParameterRow *row = model_parameters_row(id);
     CaseSet *set = &options->sets[options->set_count];
-    if (sim_quantity_number(equals + 1, &set->value, NULL) != ERROR_OK || set->value < row->low ||
-        set->value > row->high) {
-        code = model_error_set(error, ERROR_RANGE, "'%.40s' is not accepted for %s", equals + 1, key);
+    code = sim_quantity_parameter(equals + 1, id, &set->value, error);
+    if (code != ERROR_OK) {
         model_error_at(error, "--set", 0, 0);
-        model_error_allow(error, "%g to %g %s", row->low, row->high, row->unit);
         return code;
     }
     set->id = id;

@@ -111,3 +111,26 @@ static const char *table_name(const char *unit) {
 bool sim_quantity_unit_is(const char *unit, const char *wanted) {
     return unit[0] == '\0' || same_letters(table_name(unit), table_name(wanted));
 }
+
+bool sim_quantity_is_choice(ParameterId id) {
+    const char *unit = model_parameters_row(id)->unit;
+    return strcmp(unit, "0/1") == 0 || strcmp(unit, "RhythmKind") == 0;
+}
+
+ErrorCode sim_quantity_parameter(const char *text, ParameterId id, double *value, Error *error) {
+    const ParameterRow *row = model_parameters_row(id);
+    double read = 0.0;
+    bool number = sim_quantity_number(text, &read, NULL) == ERROR_OK;
+    bool choice = sim_quantity_is_choice(id);
+    if (number && read >= row->low && read <= row->high && !(choice && fabs(read - nearbyint(read)) > 0.0)) {
+        *value = read;
+        return ERROR_OK;
+    }
+    ErrorCode code = model_error_set(error, number ? ERROR_RANGE : ERROR_SYNTAX,
+                                     "'%.40s' is not accepted for %s", text, row->key);
+    if (choice)
+        model_error_allow(error, "a whole number from %g to %g: %s", row->low, row->high, row->text);
+    else
+        model_error_allow(error, "a number from %g to %g %s", row->low, row->high, row->unit);
+    return code;
+}

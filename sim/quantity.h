@@ -3,6 +3,7 @@
 #define SIM_QUANTITY_H
 
 #include "model/error.h"
+#include "model/parameters.h"
 
 #include <stdbool.h>
 
@@ -23,5 +24,12 @@ MODEL_CHECKED ErrorCode sim_quantity_parse(const char *text, Quantity *quantity,
 /* True when `unit` is empty, or names the same unit as `wanted` (case ignored; "ug" is "mcg", "u" is "unit").
  */
 bool sim_quantity_unit_is(const char *unit, const char *wanted);
+
+/* Reads the value of a parameter: a plain number in its range, whole for switches and kinds. On failure
+   *value is unchanged and `error` (may be NULL) says what is allowed. */
+MODEL_CHECKED ErrorCode sim_quantity_parameter(const char *text, ParameterId id, double *value, Error *error);
+
+/* True for a parameter that is a switch or a kind: it jumps, and cannot be moved evenly. */
+bool sim_quantity_is_choice(ParameterId id);
 
 #endif

@@ -67,7 +67,7 @@ size_t sim_suggest_nearest(const char *typed, const char *const *names, size_t c
     int allowed = length < LETTERS_MAX ? (int)length / 3 : LETTERS_MAX / 3;
     size_t nearest = nearest_within(typed, names, count, LETTERS_MAX, allowed < 2 ? 2 : allowed);
     if (nearest < count || length < BEGINNING_MIN || length > LETTERS_MAX) return nearest;
-    return nearest_within(typed, names, count, length, allowed);
+    return nearest_within(typed, names, count, length, (int)(length - 1) / 3);
 }
 
 void sim_suggest_allow(Error *error, const char *typed, const char *const *names, size_t count,

@@ -39,6 +39,8 @@ START_TEST(nearest_without_its_unit_is_found) {
     static const char *const keys[] = {"rv_ees_mmhg_ml", "rv_vd_ml", "weight_kg"};
     ck_assert_uint_eq(sim_suggest_nearest("rv_ees", keys, 3), 0);
     ck_assert_uint_eq(sim_suggest_nearest("wieght", keys, 3), 2);
+    ck_assert_uint_eq(sim_suggest_nearest("rv_e", keys, 3), 0);
+    ck_assert_uint_eq(sim_suggest_nearest("wax", keys, 3), 3); /* no beginning, and too short for a slip */
     ck_assert_uint_eq(sim_suggest_nearest("x", keys, 3), 3); /* one letter tells nothing */
 }
 END_TEST
