@@ -112,13 +112,16 @@ ErrorCode sim_cli_check_files(const CliFile files[], size_t count, Error *error)
 }
 
 static void print_help(void) {
+    enum { USAGE_WIDTH = 26 };
     printf("evenkeel: rehearse the first night after a ventricular assist device.\n%s\n\nCommands:\n",
            CAUTION);
     for (int i = 0; i < COMMAND_COUNT; i++) {
         char usage[120];
         snprintf(usage, sizeof usage, "evenkeel %s%s%s", COMMANDS[i]->name,
                  COMMANDS[i]->name[0] != '\0' ? " " : "", COMMANDS[i]->operands);
-        printf("  %-34s %s\n", usage, COMMANDS[i]->text);
+        printf("  %-*s", USAGE_WIDTH, usage);
+        if (strlen(usage) > USAGE_WIDTH) printf("\n  %*s", USAGE_WIDTH, "");
+        printf(" %s\n", COMMANDS[i]->text);
     }
     printf("\nOptions of a command: evenkeel COMMAND --help.  Version: evenkeel --version.\n"
            "Durations are written 90s, 20min, 6h or 1h30min.\n"
@@ -127,8 +130,8 @@ static void print_help(void) {
 
 static void print_command_help(const CliCommand *command) {
     bool named = command->name[0] != '\0';
-    printf("evenkeel %s%s%s%s\n  %s\n", command->name, named ? " " : "", command->operands,
-           command->row_count > 0 ? " [options]" : "", command->text);
+    printf("evenkeel %s%s%s%s\n  %s\n", command->name, named && command->operands[0] != '\0' ? " " : "",
+           command->operands, command->row_count > 0 ? " [options]" : "", command->text);
     if (command->row_count > 0) {
         printf("\nOptions:\n");
         sim_options_help((OptionTable){command->rows, command->row_count}, stdout);

@@ -91,6 +91,20 @@ static int order_count(void) {
     return ORDER_COUNT;
 }
 
+/* How the order is written. */
+static void put_example(OrderId id, char *cell) {
+    static const double BOLUS_S = 600.0;
+    const OrderRow *row = sim_orders_row(id);
+    Order order = {.id = id, .act = ORDER_ACT_SET, .value = row->standard};
+    if (row->kind == ORDER_KIND_ACTION) order.act = ORDER_ACT_DO;
+    if (row->kind == ORDER_KIND_PACING) order.pacing = ORDER_PACING_BOTH;
+    if (row->kind == ORDER_KIND_FLUID) {
+        order.act = ORDER_ACT_BOLUS;
+        order.duration_s = BOLUS_S;
+    }
+    sim_orders_format(&order, cell, CELL_MAX);
+}
+
 static void fill_order(int row, Cells cells) {
     const OrderRow *order = sim_orders_row((OrderId)row);
     put_text(cells[0], order->key);
@@ -98,10 +112,11 @@ static void fill_order(int row, Cells cells) {
     if (order->kind != ORDER_KIND_ACTION) {
         put_number(cells[2], order->low);
         put_number(cells[3], order->high);
-        put_number(cells[4], order->standard);
     }
+    put_number(cells[4], order->standard);
     put_text(cells[5], order->text);
-    put_text(cells[6], order->source);
+    put_example((OrderId)row, cells[6]);
+    put_text(cells[7], order->source);
 }
 
 static void fill_key(int row, Cells cells) {
@@ -162,10 +177,10 @@ static const ListTable TABLES[] = {
      display_count,
      fill_display},
     {"orders",
-     "what can be ordered",
-     7,
+     "what can be ordered; of actions, standard is the time they take",
+     8,
      5,
-     {"key", "unit", "low", "high", "standard", "text", "source"},
+     {"key", "unit", "low", "high", "standard", "text", "example", "source"},
      order_count,
      fill_order},
     {"keys",

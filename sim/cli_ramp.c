@@ -16,9 +16,9 @@ static const double DWELL_STANDARD_S = 120.0; /* a 2 min pause after each step i
 static const double SLOPE_PER_RPM = 400.0;    /* the step of published ramps with axial pumps */
 
 static const OptionRow ROW_TABLE[ROWS] = {
-    [FROM] = {"from", "RPM", OPTION_NUMBER, 0, 30000, true, "first speed"},
-    [TO] = {"to", "RPM", OPTION_NUMBER, 0, 30000, true, "last speed"},
-    [STEP] = {"step", "RPM", OPTION_NUMBER, 1, 30000, true, "between two speeds"},
+    [FROM] = {"from", "RPM", OPTION_NUMBER, 0, 14000, true, "first speed"},
+    [TO] = {"to", "RPM", OPTION_NUMBER, 0, 14000, true, "last speed"},
+    [STEP] = {"step", "RPM", OPTION_NUMBER, 1, 14000, true, "between two speeds"},
     [DWELL] = {"dwell", "DUR", OPTION_DURATION, 10, 3600, false, "time at each speed; 2min if not given"},
     [SET] = {"set", "KEY=VALUE", OPTION_LIST, 0, 0, false, "change a parameter of the patient"},
     [CSV] = {"csv", "FILE|-", OPTION_TEXT, 0, 0, false, "all means of each step as a table"},
@@ -301,7 +301,7 @@ static ErrorCode ramp_case(const CliCall *call, Error *error) {
 
 const CliCommand SIM_CLI_RAMP = {
     .name = "ramp",
-    .operands = "CASE",
+    .operands = "CASE --from RPM --to RPM --step RPM",
     .operand_min = 1,
     .operand_max = 1,
     .text = "a speed ramp: table and plot",

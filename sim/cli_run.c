@@ -25,7 +25,7 @@ static const OptionRow ROW_TABLE[ROWS] = {
              "table of means over the beats; - is standard output"},
     [WAVES] = {"waves", "FILE", OPTION_TEXT, 0, 0, false, "table of waveforms, one row per 4 ms"},
     [SEED] = {"seed", "N", OPTION_WHOLE, 0, 9007199254740991.0, false, "seed of all that is random"},
-    [SAVE] = {"save", "DB", OPTION_TEXT, 0, 0, false, "record the night in this new file"},
+    [SAVE] = {"save", "FILE", OPTION_TEXT, 0, 0, false, "record the night in this new file"},
     [DISPLAYED] = {"display", NULL, OPTION_FLAG, 0, 0, false, "add to the table what the bedside shows"},
 };
 

@@ -99,8 +99,11 @@ void sim_duration_format(double duration_s, char *text, size_t size) {
         int64_t whole = rest / units[i].ms;
         rest -= whole * units[i].ms;
         if (last && rest != 0) {
-            used +=
-                (size_t)snprintf(text + used, size - used, "%lld.%03llds", (long long)whole, (long long)rest);
+            int decimals = 3;
+            for (; rest % 10 == 0; rest /= 10)
+                decimals--;
+            used += (size_t)snprintf(text + used, size - used, "%lld.%0*llds", (long long)whole, decimals,
+                                     (long long)rest);
         } else if (whole != 0 || (last && used == 0)) {
             used += (size_t)snprintf(text + used, size - used, "%lld%s", (long long)whole, units[i].name);
         }

@@ -47,10 +47,12 @@ static ErrorCode refuse(const OptionRow *row, ErrorCode code, const char *what, 
 static ErrorCode refuse_range(const OptionRow *row, const char *typed, Error *error) {
     char what[ERROR_WHAT_MAX / 2], allowed[ERROR_ALLOWED_MAX / 2];
     snprintf(what, sizeof what, "'%.60s' is not accepted", typed);
-    if (row->kind == OPTION_DURATION)
-        snprintf(allowed, sizeof allowed, "a duration such as 90s, 20min or 6h, from %g s to %g h", row->low,
-                 row->high / 3600.0);
-    else
+    if (row->kind == OPTION_DURATION) {
+        char low[DURATION_TEXT_MAX], high[DURATION_TEXT_MAX];
+        sim_duration_format(row->low, low, sizeof low);
+        sim_duration_format(row->high, high, sizeof high);
+        snprintf(allowed, sizeof allowed, "a duration such as 90s, 20min or 6h, from %s to %s", low, high);
+    } else
         snprintf(allowed, sizeof allowed, "a %s from %.16g to %.16g",
                  row->kind == OPTION_WHOLE ? "whole number" : "number", row->low, row->high);
     return refuse(row, ERROR_RANGE, what, allowed, error);
@@ -141,6 +143,17 @@ ErrorCode sim_options_parse(OptionTable table, int argc, char **argv, OptionValu
     return ERROR_OK;
 }
 
+/* Which values an option takes; nothing for texts, and for numbers as large as they come. */
+static void print_range(const OptionRow *row, FILE *out) {
+    char low[DURATION_TEXT_MAX], high[DURATION_TEXT_MAX];
+    if (row->kind == OPTION_NUMBER) fprintf(out, "; %g to %g", row->low, row->high);
+    if (row->kind == OPTION_WHOLE) fprintf(out, "; a whole number");
+    if (row->kind != OPTION_DURATION) return;
+    sim_duration_format(row->low, low, sizeof low);
+    sim_duration_format(row->high, high, sizeof high);
+    fprintf(out, "; %s to %s", low, high);
+}
+
 void sim_options_help(OptionTable table, FILE *out) {
     enum { NAME_COLUMN = 24 };
     for (size_t i = 0; i < table.count; i++) {
@@ -148,7 +161,10 @@ void sim_options_help(OptionTable table, FILE *out) {
         char name[WHERE_MAX];
         snprintf(name, sizeof name, "--%s%s%s", row->name, row->value != NULL ? " " : "",
                  row->value != NULL ? row->value : "");
-        fprintf(out, "  %-*s %s%s\n", NAME_COLUMN, name, row->text,
-                row->kind == OPTION_LIST ? " (may be repeated)" : "");
+        fprintf(out, "  %-*s %s", NAME_COLUMN, name, row->text);
+        if (row->required) fputs(" (needed)", out);
+        if (row->kind == OPTION_LIST) fputs(" (may be repeated)", out);
+        print_range(row, out);
+        fputc('\n', out);
     }
 }

@@ -41,7 +41,7 @@ END_TEST
 
 START_TEST(cli_bad_values_end_with_1) {
     expect_refused("run scenarios/speed-titration.yaml --until 2", 1, "--until", "20min");
-    expect_refused("run scenarios/speed-titration.yaml --until 2000h", 1, "--until", "168 h");
+    expect_refused("run scenarios/speed-titration.yaml --until 2000h", 1, "--until", "168h");
     expect_refused("run scenarios/speed-titration.yaml --seed 1.5", 1, "--seed", "whole number");
     expect_refused("run scenarios/speed-titration.yaml --set rv_es_mmhg_ml=0.3", 1, "rv_es_mmhg_ml",
                    "rv_ees_mmhg_ml");
@@ -58,7 +58,7 @@ START_TEST(cli_bad_values_end_with_1) {
                    "speed, crystalloid");
     expect_refused("run scenarios/speed-titration.yaml --order 20min", 1, "--order", "TIME ORDER");
     expect_refused("ramp scenarios/speed-titration.yaml --from 9000 --to 99000 --step 400", 1, "--to",
-                   "30000");
+                   "14000");
     expect_refused("ramp scenarios/speed-titration.yaml --from 0 --to 14000 --step 1", 1, "--step", "200");
     expect_refused("ramp scenarios/speed-titration.yaml --from 9000 --to 16000 --step 500", 1, "--to",
                    "14000");
