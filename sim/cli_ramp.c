@@ -7,13 +7,16 @@
 #include "sim/svg_plot.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 
 enum { FROM, TO, STEP, DWELL, SET, CSV, SVG, SEED, ROWS };
 
 static const double DWELL_STANDARD_S = 120.0; /* a 2 min pause after each step is usual before reading */
-static const double SLOPE_PER_RPM = 400.0;    /* the step of published ramps with axial pumps */
+/* steps of published ramps: 400 rpm with axial pumps, 100 rpm with the slower centrifugal ones */
+static const double AXIAL_STEP_RPM = 400.0, CENTRIFUGAL_STEP_RPM = 100.0, AXIAL_FROM_RPM = 6000.0;
+static const double MM_PER_CM = 10.0;
 
 static const OptionRow ROW_TABLE[ROWS] = {
     [FROM] = {"from", "RPM", OPTION_NUMBER, 0, 14000, true, "first speed"},
@@ -113,12 +116,22 @@ static void print_slopes(const RampResult *result) {
         putchar('\n');
     }
     if (result->count >= 2) {
-        printf("%-*s", 2 * COLUMN_WIDTH, "fit, per 400 rpm");
+        const bool axial = result->steps[0].speed_rpm >= AXIAL_FROM_RPM;
+        const double per_rpm = axial ? AXIAL_STEP_RPM : CENTRIFUGAL_STEP_RPM;
+        snprintf(head, sizeof head, "fit, per %.0f rpm", per_rpm);
+        printf("%-*s", 2 * COLUMN_WIDTH, head);
         for (int s = 0; s < SLOPE_COUNT; s++) {
-            format_change(text, sizeof text, SLOPE_PER_RPM * sim_ramp_slope(result, SLOPES[s].id),
+            format_change(text, sizeof text, per_rpm * sim_ramp_slope(result, SLOPES[s].id),
                           SLOPES[s].decimals);
             printf("%*s", 2 * COLUMN_WIDTH - 2, text);
         }
+        putchar('\n');
+        const double slope_cm = per_rpm * sim_ramp_slope(result, OBSERVABLE_lv_edd_mm) / MM_PER_CM;
+        printf("\nLeft ventricular diameter: %+.2f cm per %.0f rpm.", slope_cm, per_rpm);
+        if (axial)
+            printf(" Published, axial pumps: -0.25 +- 0.11 without fault,\n-0.16 or flatter with an "
+                   "obstruction; a leaking "
+                   "aortic valve or MAP of 85 and more\nflatten it too (Uriel 2012, Adatya 2015).");
         putchar('\n');
     }
     printf("\nThe ramp ended: %s.\n", result->reason);
