@@ -91,20 +91,6 @@ static int order_count(void) {
     return ORDER_COUNT;
 }
 
-/* How the order is written. */
-static void put_example(OrderId id, char *cell) {
-    static const double BOLUS_S = 600.0;
-    const OrderRow *row = sim_orders_row(id);
-    Order order = {.id = id, .act = ORDER_ACT_SET, .value = row->standard};
-    if (row->kind == ORDER_KIND_ACTION) order.act = ORDER_ACT_DO;
-    if (row->kind == ORDER_KIND_PACING) order.pacing = ORDER_PACING_BOTH;
-    if (row->kind == ORDER_KIND_FLUID) {
-        order.act = ORDER_ACT_BOLUS;
-        order.duration_s = BOLUS_S;
-    }
-    sim_orders_format(&order, cell, CELL_MAX);
-}
-
 static void fill_order(int row, Cells cells) {
     const OrderRow *order = sim_orders_row((OrderId)row);
     put_text(cells[0], order->key);
@@ -115,7 +101,7 @@ static void fill_order(int row, Cells cells) {
     }
     put_number(cells[4], order->standard);
     put_text(cells[5], order->text);
-    put_example((OrderId)row, cells[6]);
+    sim_orders_example((OrderId)row, cells[6], CELL_MAX);
     put_text(cells[7], order->source);
 }
 

@@ -100,7 +100,7 @@ static ErrorCode give_orders(Night *night, Error *error) {
         const PlanItem *item = &night->plan->items[night->next++];
         ErrorCode code = sim_session_give(night->session, &item->order, error);
         if (code != ERROR_OK) {
-            model_error_at(error, item->where, item->line, 0);
+            model_error_at(error, item->where, item->line, item->line > 0 ? 1 : 0);
             return code;
         }
         follow(night);

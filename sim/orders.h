@@ -152,6 +152,9 @@ MODEL_CHECKED ErrorCode sim_orders_check(const Order *order, const OrderLimits *
 /* Writes an order in the text form that sim_orders_parse reads; always terminated. */
 void sim_orders_format(const Order *order, char *text, size_t size);
 
+/* Writes how this order is given, with its first value: "bolus crystalloid 250mL over 10min". */
+void sim_orders_example(OrderId id, char *text, size_t size);
+
 /* Writes a value of an order with as many decimals as its step needs, without the unit. */
 void sim_orders_format_value(OrderId id, double value, char *text, size_t size);
 

@@ -299,6 +299,11 @@ ErrorCode sim_orders_parse(const char *text, const OrderLimits *limits, Order *o
     if (code == ERROR_OK && words.next < words.count)
         code = model_error_set(error, ERROR_SYNTAX, "\"%s\" is not understood at the end of the order",
                                peek(&words));
+    if (code != ERROR_OK && error != NULL && error->allowed[0] == '\0') {
+        char example[ORDER_TEXT_MAX];
+        sim_orders_example(read.id, example, sizeof example);
+        model_error_allow(error, "like %s", example);
+    }
     if (code == ERROR_OK) code = sim_orders_check(&read, limits, error);
     if (code == ERROR_OK) *order = read;
     return code;
@@ -338,4 +343,16 @@ void sim_orders_format(const Order *order, char *text, size_t size) {
         }
         break;
     }
+}
+
+void sim_orders_example(OrderId id, char *text, size_t size) {
+    const OrderRow *row = sim_orders_row(id);
+    Order order = {.id = id, .act = ORDER_ACT_SET, .value = row->standard};
+    if (row->kind == ORDER_KIND_ACTION) order.act = ORDER_ACT_DO;
+    if (row->kind == ORDER_KIND_PACING) order.pacing = ORDER_PACING_BOTH;
+    if (row->kind == ORDER_KIND_FLUID) {
+        order.act = ORDER_ACT_BOLUS;
+        order.duration_s = BOLUS_STANDARD_S;
+    }
+    sim_orders_format(&order, text, size);
 }
