@@ -65,6 +65,33 @@ START_TEST(G50_speed_of_collapse) {
 }
 END_TEST
 
+START_TEST(G51_collapse_and_release) {
+    const HaemoSet fast = HAEMO_SET(left_pump_speed_rpm, 9600);
+    Patient *patient = haemo_person("supported_axial", &fast, 1);
+    haemo_bleed(patient, 1200.0, 720.0);
+    const Observables collapsed = haemo_run(patient, 60.0);
+    static Snapshot before;
+    model_patient_save(patient, &before);
+    haemo_add(patient, PARAMETER_left_pump_speed_rpm, -400);
+    const Observables slower = haemo_run(patient, 60.0);
+    Error error;
+    ck_assert(model_patient_restore(patient, &before, &error) == ERROR_OK);
+    closed_loop_set(patient, PARAMETER_left_pump_powered, 0);
+    (void)closed_loop_run(patient, 10.0, 10.0);
+    closed_loop_set(patient, PARAMETER_left_pump_powered, 1);
+    const Observables restarted = closed_loop_run(patient, 20.0, 10.0);
+    published_begin("G51", "collapsed ventricle after bleeding (optional feature)", "S", SUCTION_SHEEP);
+    published_between("inlet shut before, share", collapsed.suction_frac, 0.1, 1);
+    published_known(
+        "one step slower: inlet still shut, share of before", slower.suction_frac / collapsed.suction_frac,
+        0.8, 1.2,
+        "the wall lets go as soon as there is room; a wall that sticks (hysteresis) would be needed");
+    published_known("after a stop of 10 s: share of before", restarted.suction_frac / collapsed.suction_frac,
+                    0, 0.2, "as above: what empties the ventricle goes on when the pump does");
+    model_patient_destroy(patient);
+}
+END_TEST
+
 static void stop_pump(const char *id, const char *statement, const char *person, double back_low,
                       double back_high, double map_low, double map_high) {
     const HaemoSet sets[] = {HAEMO_SET(left_pump_present, 1), HAEMO_SET(left_pump_speed_rpm, 7200),
@@ -123,6 +150,7 @@ static Suite *suite(void) {
     tcase_set_timeout(c, 600);
     tcase_add_test(c, G49_pulmonary_artery_shut);
     tcase_add_test(c, G50_speed_of_collapse);
+    tcase_add_test(c, G51_collapse_and_release);
     tcase_add_test(c, G52_G53_pump_stop);
     tcase_add_test(c, G55_G56_bleeding);
     suite_add_tcase(s, c);
