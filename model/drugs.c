@@ -129,6 +129,7 @@ static const double RENAL_SLOPE = 0.98;
 /* Combination limits (design: greatest answers a heart or vessel bed gives). */
 static const double EES_MAX_X = 2.5;
 static const double HR_MAX_PER_MIN = 170.0;
+static const double SHARE_MAX = 1.0 - 1e-12; /* of the greatest effect: keeps equivalent doses finite */
 static const double SVR_MIN_X = 0.3;
 static const double SVR_MAX_X = 4.0;
 static const double PVR_MIN_X = 0.3;
@@ -283,9 +284,10 @@ static double acidosis_x(double ph) {
     return fmax(ACIDOSIS_MIN_X, 1.0 - ACIDOSIS_LOSS_PER_PH * fmax(0.0, ACIDOSIS_PH - ph));
 }
 
-/* Doses of all drugs of one pool on one target, in units of their own EC50, with dose-weighted sums. */
+/* Drugs of one pool on one target: the strongest of them, and the doses of all in units of its EC50. */
 typedef struct PoolDose {
-    double units, emax_sum, hill_sum;
+    double emax, hill; /* of the strongest, with the person's and tolerance's factors */
+    double units;
 } PoolDose;
 
 typedef struct Doses {
@@ -303,33 +305,48 @@ static void remaining_effect(const DrugsState *drugs, double left[DRUG_COUNT]) {
     }
 }
 
+/* Hill curve of a dose in units of the EC50, 0..1. */
+static double hill_curve(double units, double hill) {
+    const double power = pow(units, hill);
+    return power / (1.0 + power);
+}
+
+/* Doses of drugs on one receptor are turned into doses of the strongest that give the same effect, and added;
+   so one drug alone follows its own curve exactly, and one more never takes away. */
 static void count_doses(const DrugsState *drugs, const Parameters *parameters, Doses *doses) {
     const Doses none = {0};
-    double left[DRUG_COUNT];
+    double left[DRUG_COUNT], emax[CURVE_COUNT];
     *doses = none;
     remaining_effect(drugs, left);
     for (int i = 0; i < (int)CURVE_COUNT; i++) {
         const CurveRow *row = &CURVES[i];
-        const double level = drugs->level[row->drug].effect_site;
-        if (level <= 0.0) continue;
+        if (drugs->level[row->drug].effect_site <= 0.0) continue;
         PoolDose *dose = &doses->of[row->target][row->pool];
-        const double units = level / (row->ec50 * factor(parameters, row->ec50_parameter));
-        dose->units += units;
-        dose->emax_sum += units * row->emax * factor(parameters, row->emax_parameter) * left[row->drug];
-        dose->hill_sum += units * row->hill;
+        emax[i] = row->emax * factor(parameters, row->emax_parameter) * left[row->drug];
+        if (fabs(emax[i]) > fabs(dose->emax)) {
+            dose->emax = emax[i];
+            dose->hill = row->hill;
+        }
+    }
+    for (int i = 0; i < (int)CURVE_COUNT; i++) {
+        const CurveRow *row = &CURVES[i];
+        const double level = drugs->level[row->drug].effect_site;
+        PoolDose *dose = &doses->of[row->target][row->pool];
+        if (level <= 0.0 || dose->emax * emax[i] <= 0.0) continue;
+        const double own =
+            hill_curve(level / (row->ec50 * factor(parameters, row->ec50_parameter)), row->hill);
+        const double share = fmin(SHARE_MAX, own * emax[i] / dose->emax);
+        dose->units += pow(share / (1.0 - share), 1.0 / dose->hill);
     }
 }
 
-/* Joint effect of a pool: greatest effect and steepness are the dose-weighted means, so one drug alone
-   follows its own curve exactly. */
 static double pool_effect(const Doses *doses, Target target, Pool pool, double ph) {
     const PoolDose *dose = &doses->of[target][pool];
     if (dose->units <= 0.0) {
         return 0.0;
     }
-    const double power = pow(dose->units, dose->hill_sum / dose->units);
     const double catecholamine = pool == POOL_BETA || pool == POOL_ALPHA ? acidosis_x(ph) : 1.0;
-    return catecholamine * dose->emax_sum / dose->units * power / (1.0 + power);
+    return catecholamine * dose->emax * hill_curve(dose->units, dose->hill);
 }
 
 /* Product over the pools of 1 + effect, never below a tenth. */

@@ -58,3 +58,11 @@ double model_formulas_rvswi(double pa_mean_mmhg, double ra_mmhg, double stroke_i
 double model_formulas_fick_svo2(double sao2_frac, double vo2_ml_min, double flow_l_min, double hb_g_dl) {
     return sao2_frac - ratio(vo2_ml_min, flow_l_min * hb_g_dl * FICK_ML_DL_G_L);
 }
+
+double model_formulas_shock_success(double energy_j, bool internal) {
+    const double half_internal_j = 5.0;
+    const double half_external_j = 75.0; /* 0.87 at 150 J, 0.94 at 200 J */
+    const double width = 0.36;           /* of the logistic curve in ln(energy) */
+    const double half_j = internal ? half_internal_j : half_external_j;
+    return 1.0 / (1.0 + exp(-log(energy_j / half_j) / width));
+}

@@ -29,4 +29,10 @@ double model_formulas_rvswi(double pa_mean_mmhg, double ra_mmhg, double stroke_i
    haemoglobin g/dL, consumption mL/min, arterial saturation fraction. */
 double model_formulas_fick_svo2(double sao2_frac, double vo2_ml_min, double flow_l_min, double hb_g_dl);
 
+/* Chance (0..1) that one biphasic shock of energy_j (J, > 0) ends ventricular fibrillation; `internal` for
+   paddles on the heart. Internal: half at 5 J, nine in ten above 10 J (Anesthesiology 2003;98:1063: mean
+   threshold 6.8 J, half by 5 J); external: first shock of 150-200 J 85-95 % (from memory). The curve is a
+   fit. */
+double model_formulas_shock_success(double energy_j, bool internal);
+
 #endif

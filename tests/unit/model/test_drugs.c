@@ -141,17 +141,17 @@ START_TEST(drugs_line_holds_a_new_rate_back) {
 }
 END_TEST
 
-/* One drug alone is its own Emax curve: dobutamine LV +0.8 C^1.2/(8^1.2 + C^1.2). */
+/* One drug alone is its own Emax curve: dobutamine LV +0.69 C^1.2/(8^1.2 + C^1.2). */
 START_TEST(drugs_one_drug_alone_follows_its_emax_curve) {
     Parameters parameters = model_parameters_standard();
     parameters.dobutamine_mcg_kg_min = 8.0;
     const Effects half = steady(&parameters);
-    ck_assert_double_eq_tol(half.lv_ees_x, 1.4, 1e-12);
+    ck_assert_double_eq_tol(half.lv_ees_x, 1.0 + 0.5 * 0.69, 1e-12);
     ck_assert_double_eq_tol(half.rv_ees_x, 1.3, 1e-12);
     parameters.dobutamine_mcg_kg_min = 4.0;
     const Effects low = steady(&parameters);
     const double power = pow(4.0, 1.2);
-    ck_assert_double_eq_tol(low.lv_ees_x, 1.0 + 0.8 * power / (pow(8.0, 1.2) + power), 1e-12);
+    ck_assert_double_eq_tol(low.lv_ees_x, 1.0 + 0.69 * power / (pow(8.0, 1.2) + power), 1e-12);
 }
 END_TEST
 
@@ -300,6 +300,73 @@ START_TEST(drugs_epinephrine_makes_lactate_and_norepinephrine_does_not) {
 }
 END_TEST
 
+/* Haglund 2015: continuous inhalation reaches the plasma; what is absorbed acts as a drip of that rate would.
+ */
+START_TEST(drugs_inhaled_milrinone_reaches_the_plasma) {
+    Parameters parameters = model_parameters_standard();
+    DrugsState drugs;
+    model_drugs_start(&drugs, &parameters);
+    parameters.inhaled_milrinone_mcg_kg_min = 1.0;
+    run(&drugs, &parameters, 24.0 * 3600.0);
+    const double share = 0.4;
+    ck_assert_double_eq_tol(drugs.level[DRUG_milrinone].plasma, share * 1.0 / 2.6e-3, 1.0);
+}
+END_TEST
+
+/* Reviews: half of nitroglycerin's effect is gone after a day, little after an hour. */
+START_TEST(drugs_nitroglycerin_wears_off_within_a_day) {
+    Parameters parameters = model_parameters_standard();
+    parameters.line_delay_s = 0.0;
+    DrugsState drugs;
+    model_drugs_start(&drugs, &parameters);
+    parameters.nitroglycerin_mcg_min = 150.0;
+    run(&drugs, &parameters, 1800.0);
+    const double early_ml = effects_of(&drugs, &parameters).unstressed_ml;
+    run(&drugs, &parameters, 1800.0);
+    ck_assert_double_gt(effects_of(&drugs, &parameters).unstressed_ml, 0.97 * early_ml);
+    run(&drugs, &parameters, 23.0 * 3600.0);
+    ck_assert_double_eq_tol(effects_of(&drugs, &parameters).unstressed_ml / early_ml, 0.5, 0.1);
+}
+END_TEST
+
+/* Levosimendan's drip is gone in hours, its metabolite acts for days. */
+START_TEST(drugs_levosimendan_acts_on_after_the_drip) {
+    Parameters parameters = model_parameters_standard();
+    DrugsState drugs;
+    model_drugs_start(&drugs, &parameters);
+    parameters.levosimendan_mcg_kg_min = 0.1;
+    run(&drugs, &parameters, 24.0 * 3600.0);
+    const double during = effects_of(&drugs, &parameters).lv_ees_x - 1.0;
+    parameters.levosimendan_mcg_kg_min = 0.0;
+    run(&drugs, &parameters, 48.0 * 3600.0);
+    const double two_days_on = effects_of(&drugs, &parameters).lv_ees_x - 1.0;
+    ck_assert_double_gt(two_days_on, 0.3 * during);
+    ck_assert_double_lt(two_days_on, during);
+}
+END_TEST
+
+/* Leenen, Clin Pharmacol Ther 1998;64:522: plasma epinephrine x 3 after transplantation. */
+START_TEST(drugs_in_a_graft_the_same_drip_gives_more_epinephrine) {
+    Parameters parameters = model_parameters_standard();
+    parameters.epinephrine_mcg_kg_min = 0.03;
+    parameters.epinephrine_level_x = 3.0;
+    Parameters more = model_parameters_standard();
+    more.epinephrine_mcg_kg_min = 0.09;
+    ck_assert_double_eq_tol(steady(&parameters).lv_ees_x, steady(&more).lv_ees_x, 1e-12);
+}
+END_TEST
+
+/* Methylene blue constricts in vasoplegia and hardly elsewhere. */
+START_TEST(drugs_methylene_blue_works_in_vasoplegia) {
+    Parameters parameters = model_parameters_standard();
+    parameters.methylene_blue_mg_kg_min = 0.02;
+    const double without = steady(&parameters).svr_x - 1.0;
+    parameters.methylene_blue_svr_x = 1.0;
+    ck_assert_double_gt(steady(&parameters).svr_x - 1.0, 0.03);
+    ck_assert_double_lt(without, 0.01);
+}
+END_TEST
+
 static Suite *suite(void) {
     Suite *made = suite_create("drugs");
     TCase *tests = tcase_create("drugs");
@@ -320,6 +387,11 @@ static Suite *suite(void) {
     tcase_add_test(tests, drugs_nitric_oxide_opens_the_lung_only);
     tcase_add_test(tests, drugs_nitric_oxide_stopped_at_once_rebounds_and_tapered_does_not);
     tcase_add_test(tests, drugs_epinephrine_makes_lactate_and_norepinephrine_does_not);
+    tcase_add_test(tests, drugs_inhaled_milrinone_reaches_the_plasma);
+    tcase_add_test(tests, drugs_nitroglycerin_wears_off_within_a_day);
+    tcase_add_test(tests, drugs_levosimendan_acts_on_after_the_drip);
+    tcase_add_test(tests, drugs_in_a_graft_the_same_drip_gives_more_epinephrine);
+    tcase_add_test(tests, drugs_methylene_blue_works_in_vasoplegia);
     suite_add_tcase(made, tests);
     return made;
 }
