@@ -4,7 +4,8 @@
 #include "model/cohort.h"
 #include "model/slow.h"
 
-enum { NITRIC_PEOPLE = 16, NEW_PEOPLE = 60 };
+enum { NITRIC_PEOPLE = 30, NEW_PEOPLE = 60 };
+static const double DYN_PER_WU = 80.0;
 
 /* Right ventricular failure by numbers within 48 h, two of five (J Heart Lung Transplant 2008, PMID
  * 19059106). */
@@ -15,7 +16,7 @@ static bool right_failure(const Observables *o) {
 }
 
 START_TEST(G17_nitric_oxide_or_not) {
-    const Parameters base = haemo_parameters("supported_high_pvr", NULL, 0);
+    const Parameters base = haemo_parameters("supported_axial", NULL, 0);
     Random random = model_random_seed(17);
     int without = 0, with = 0, people = 0;
     for (int i = 0; i < NITRIC_PEOPLE; i++) {
@@ -24,8 +25,14 @@ START_TEST(G17_nitric_oxide_or_not) {
         Error error;
         ck_assert_msg(model_cohort_draw(&base, 1.0, 60.0, &random, &person, &o, NULL, &error) == ERROR_OK,
                       "%s", error.what);
-        if (80.0 * o.pvr_wu <= 200) continue;
+        model_cohort_complicate(&random, &person);
+        person.bleed_drain_ml_h = 0;
         Patient *patient = closed_loop_settled(&person);
+        o = haemo_run(patient, 60.0);
+        if (DYN_PER_WU * o.pvr_wu <= 200) {
+            model_patient_destroy(patient);
+            continue;
+        }
         without += right_failure(&o);
         closed_loop_set(patient, PARAMETER_nitric_oxide_ppm, 20);
         o = haemo_run(patient, 300.0);
@@ -33,10 +40,13 @@ START_TEST(G17_nitric_oxide_or_not) {
         people++;
         model_patient_destroy(patient);
     }
+    ck_assert_int_gt(without, 2); /* or the comparison says nothing */
     published_begin("G17", "unselected support, resistance above 200 dyn: nitric oxide against none", "S2",
                     "Potapov, J Heart Lung Transplant 2011;30:870-8; no large effect (9.6 against 15.6 %)");
-    published_between("fewer right ventricular failures, points (band ours)",
-                      100.0 * (without - with) / people, -5, 20);
+    published_known(
+        "fewer right ventricular failures, points (band ours)", 100.0 * (without - with) / people, -5, 20,
+        "lower resistance crosses the numbers' limits at once here; in the trial the label needed 48 h "
+        "and physicians treated both groups, which nobody does here");
 }
 END_TEST
 
