@@ -64,6 +64,25 @@ static void draw_tile(Ui *ui, const BedsideLayout *l, const BedsideView *v, int 
     ui_tiles_large(ui->list, ui->theme, &v->lane[i].value, v->lane[i].side, r);
 }
 
+/* What the letters mean, between x0 and x1; in short words where there is little room. */
+static void draw_legend(Ui *ui, double x0, double x1, double y) {
+    static const Side LEGEND[] = {SIDE_ELECTRICAL, SIDE_GAS, SIDE_PUMP, SIDE_RIGHT, SIDE_LEFT};
+    static const char *const SHORT[SIDE_COUNT] = {"left", "right", "pump", "gas", "ECG", "tissue"};
+    enum { COUNT = sizeof LEGEND / sizeof LEGEND[0] };
+    double all = 0.0;
+    for (int i = 0; i < COUNT; i++)
+        all += ui_draw_text_width(ui->list, FACE_WORDS, TYPE_NOTE, ui_theme_side_name(LEGEND[i])) + 52.0;
+    bool full = all <= x1 - x0;
+    for (int i = 0; i < COUNT; i++) {
+        const char *name = full ? ui_theme_side_name(LEGEND[i]) : SHORT[LEGEND[i]];
+        double w = ui_draw_text_width(ui->list, FACE_WORDS, TYPE_NOTE, name);
+        if (x1 - w - 28.0 < x0) break;
+        ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, ui->theme->text2, x1, y + 4.0, name);
+        ui_widgets_badge(ui->list, ui->theme, x1 - w - 29.0, y - 13.0, LEGEND[i]);
+        x1 -= w + (full ? 52.0 : 42.0);
+    }
+}
+
 /* Sweep speed and what the letters mean. */
 static void draw_foot(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
     const Theme *t = ui->theme;
@@ -88,18 +107,9 @@ static void draw_foot(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
         ui_draw_line(ui->list, after + second, y - 4.0, after + second, y + 4.0, line);
         ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, after + second + 8.0, y + 4.0,
                      "1 s");
-        after += second + 60.0;
+        after += second + 36.0;
     }
-    static const Side LEGEND[] = {SIDE_ELECTRICAL, SIDE_GAS, SIDE_PUMP, SIDE_RIGHT, SIDE_LEFT};
-    double right = r.x + r.w - 16.0;
-    for (size_t i = 0; i < sizeof LEGEND / sizeof LEGEND[0]; i++) {
-        const char *name = ui_theme_side_name(LEGEND[i]);
-        double w = ui_draw_text_width(ui->list, FACE_WORDS, TYPE_NOTE, name);
-        if (right - w - 28.0 < after) break;
-        ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, t->text2, right, y + 4.0, name);
-        ui_widgets_badge(ui->list, t, right - w - 29.0, y - 13.0, LEGEND[i]);
-        right -= w + 52.0;
-    }
+    draw_legend(ui, after, r.x + r.w - 16.0, y);
 }
 
 void ui_bedside_trace(DrawList *list, const Theme *theme, const BedsideLayout *l, const BedsideView *v,
@@ -180,9 +190,9 @@ void ui_bedside_keys(Ui *ui, const BedsideLayout *layout, const BedsideView *vie
     if (ui_widgets_take_key(ui, KEY_HOME, NULL)) ui_bedside_intend(intents, INTENT_RATE, 0, 0.0, false);
     if (ui_widgets_take_char(ui, 'm')) ui_bedside_intend(intents, INTENT_MESSAGES, 0, 0.0, false);
     if (ui_widgets_take_char(ui, 'l')) ui_bedside_intend(intents, INTENT_ACTIONS, 0, 0.0, false);
+    if (ui_widgets_take_char(ui, 'q')) ui_bedside_intend(intents, INTENT_LEAVE, 0, 0.0, false);
     if (ui_widgets_take_char(ui, 'h')) ui_bedside_intend(intents, INTENT_HANDOVER, 0, 0.0, false);
     if (ui_widgets_take_char(ui, '?') || ui_widgets_take_key(ui, KEY_F9, NULL))
         ui_bedside_intend(intents, INTENT_HELP, 0, 0.0, false);
-    if (ui_widgets_take_key(ui, KEY_F11, NULL)) ui_bedside_intend(intents, INTENT_FULL_SCREEN, 0, 0.0, false);
     if (ui_widgets_take_key(ui, KEY_F12, NULL)) ui_bedside_intend(intents, INTENT_PICTURE, 0, 0.0, false);
 }

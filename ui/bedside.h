@@ -47,7 +47,9 @@ typedef enum IntentKind {
     INTENT_MESSAGES,
     INTENT_ACTIONS,
     INTENT_HANDOVER,
-    INTENT_CLOSE, /* close what lies on top */
+    INTENT_CLOSE,  /* close what lies on top */
+    INTENT_SCROLL, /* show what lies on top from `amount` px down */
+    INTENT_LEAVE,  /* ask whether to leave the night; confirmed with `number` 1 */
     INTENT_FULL_SCREEN,
     INTENT_PICTURE,
     INTENT_ZOOM, /* interface size one step down (-1), up (+1), or to the first guess (0) */

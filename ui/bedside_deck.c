@@ -13,6 +13,7 @@ enum { PART_ROW, PART_MINUS, PART_PLUS, PART_TRACK, PART_DO };
 #define KNOB_PX        7.0
 #define TICK_COUNT     5
 #define TRACK_LEAST_PX 60.0
+#define DECK_HEAD_PX   46.0
 
 /* Columns of a row, from its left edge. */
 typedef struct RowColumns {
@@ -110,11 +111,12 @@ static void draw_value(Ui *ui, const DeckView *deck, const DeckRow *row, bool fo
     ui_tiles_format(now, sizeof now, row->current, row->decimals);
     ui_tiles_format(next, sizeof next, row->pending, row->decimals);
     bool word = row->kind == DECK_CHOICE;
-    if (focused && deck->entry[0] != '\0') snprintf(next, sizeof next, "%s_", deck->entry);
+    bool typing = focused && deck->entry[0] != '\0';
+    if (typing) snprintf(next, sizeof next, "%s_", deck->entry);
     const char *from = word ? row->current_word : now, *to = word ? row->pending_word : next;
     FontFace strong = word ? FACE_WORDS_STRONG : FACE_DIGITS_STRONG, plain = word ? FACE_WORDS : FACE_DIGITS;
     double big = word ? TYPE_BODY : wide ? 24.0 : 21.0, small = word ? TYPE_BODY : wide ? 20.0 : 17.0;
-    if (row->is_pending && row->kind != DECK_DOSE) {
+    if ((row->is_pending || typing) && row->kind != DECK_DOSE) {
         x = value_text(ui, plain, small, t->text2, x, y, from) + 8.0;
         ui_draw_line(ui->list, x, y - 7.5, x + 12.0, y - 7.5, ui_draw_solid(t->text1, 2.0));
         ui_widgets_arrow(ui->list, x + 15.0, y - 7.5, 9.0, 'r', t->text1);
@@ -169,10 +171,10 @@ static void draw_row(Ui *ui, const BedsideLayout *l, const BedsideView *v, int i
     double mid = r.y + r.h / 2.0,
            name_w = row->kind == DECK_ACT ? c.note - c.name - 12.0 : c.value - c.name - 8.0;
     ui_draw_text_fit(ui->list, row->allowed ? FACE_WORDS_STRONG : FACE_WORDS, l->wide ? TYPE_BODY : TYPE_NOTE,
-                     ALIGN_LEFT, row->allowed ? t->text1 : t->text3, r.x + c.name, mid + (two ? -2.0 : 6.0),
+                     ALIGN_LEFT, row->allowed ? t->text1 : t->text3, r.x + c.name, mid + (two ? -4.0 : 6.0),
                      name_w, row->name);
     if (two)
-        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, r.x + c.name, mid + 17.0,
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, r.x + c.name, mid + 15.0,
                          name_w, row->detail);
     if (row->kind != DECK_ACT) {
         draw_value(ui, &v->deck, row, focused, r, &c, l->wide);
@@ -185,9 +187,18 @@ static void draw_row(Ui *ui, const BedsideLayout *l, const BedsideView *v, int i
         ui_bedside_intend(intents, INTENT_ROW, index, 0.0, false);
 }
 
+/* One line at the right, or two where the words are many. */
+static void draw_hint(Ui *ui, Rect room, const char *hint, bool problem) {
+    FontFace face = problem ? FACE_WORDS_STRONG : FACE_WORDS;
+    Colour ink = problem ? ui->theme->text1 : ui->theme->text3;
+    if (ui_draw_text_width(ui->list, face, TYPE_NOTE, hint) <= room.w)
+        ui_draw_text(ui->list, face, TYPE_NOTE, ALIGN_RIGHT, ink, room.x + room.w, room.y + 30.0, hint);
+    else
+        (void)ui_draw_text_wrap(ui->list, face, TYPE_NOTE, ink, room.x, room.y + 20.0, room.w, 19.0, 2, hint);
+}
+
 /* Right of the title: the buttons to confirm or drop, a refusal, or how the keys work. */
 static void draw_head(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intents *intents) {
-    const Theme *t = ui->theme;
     const DeckView *deck = &v->deck;
     int pending = 0;
     for (int i = 0; i < deck->groups; i++)
@@ -213,10 +224,8 @@ static void draw_head(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inte
                        : pending > 0            ? (caution[0] != '\0' ? caution : "Enter confirms, Esc drops")
                        : l->wide ? "select with \u2191 \u2193, change with \u2212 +, confirm with Enter"
                                  : "\u2191 \u2193, \u2212 +, Enter";
-    bool problem = deck->problem[0] != '\0';
     if (right - left > 80.0)
-        ui_draw_text_fit(ui->list, problem ? FACE_WORDS_STRONG : FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT,
-                         problem ? t->text1 : t->text3, right, d.y + 30.0, right - left, hint);
+        draw_hint(ui, (Rect){left, d.y, right - left, DECK_HEAD_PX}, hint, deck->problem[0] != '\0');
 }
 
 /* Under a short list there is room for what to mind with the row that has the focus. */
@@ -243,7 +252,7 @@ void ui_bedside_deck(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inten
     if (deck->groups == 0) return;
     (void)ui_widgets_panel(ui, l->deck, deck->group[deck->open_group].title, NULL);
     draw_head(ui, l, v, intents);
-    Rect area = {l->deck.x + 8.0, l->deck.y + 46.0, l->deck.w - 16.0, l->deck.h - 52.0};
+    Rect area = {l->deck.x + 8.0, l->deck.y + DECK_HEAD_PX, l->deck.w - 16.0, l->deck.h - 52.0};
     double h = floor(area.h / l->deck_rows);
     h = fmin(h, l->wide ? 58.0 : 46.0);
     bool scrolls = deck->rows > l->deck_rows;

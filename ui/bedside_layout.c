@@ -20,7 +20,7 @@ static void layout_lanes(BedsideLayout *l, int lanes) {
     double foot = l->wide ? 30.0 : l->screen.h < FOOT_FROM_HEIGHT ? 0.0 : 24.0;
     Rect area = l->lanes;
     l->foot = ui_rect_cut_bottom(&area, foot);
-    double row = floor(area.h / fmax(lanes, 1)), tile = grid(clamp(0.235 * area.w, 188.0, 320.0));
+    double row = floor(area.h / fmax(lanes, 1)), tile = grid(clamp(0.235 * area.w, 208.0, 320.0));
     double label = 116.0;
     for (int i = 0; i < lanes; i++) {
         Rect r = {area.x, area.y + i * row, area.w, row};
@@ -52,7 +52,7 @@ BedsideLayout ui_bedside_layout(double width_px, double height_px, int lanes) {
     double row = l.wide ? 54.0 : 42.0; /* a row of orders */
     l.deck_rows = (int)fmax(floor((l.deck.h - 52.0) / row), 1.0);
 
-    double labs = l.wide ? 92.0 : 76.0;
+    double labs = l.wide ? 112.0 : 96.0;
     l.pump = ui_rect_cut_top(&side, l.wide ? 160.0 : 108.0);
     (void)ui_rect_cut_top(&side, gap);
     Rect words =

@@ -22,11 +22,16 @@ static void draw_one_pump(Ui *ui, const PumpStrip *pump, Rect rect, bool wide) {
 /* Both pumps in one strip: a line for each under common headings, without trends. */
 static void draw_two_pumps(Ui *ui, const BedsideView *v, Rect rect, bool wide) {
     const Theme *t = ui->theme;
-    double label = 0.24 * rect.w, w = (rect.w - label) / PUMP_VALUES, row = floor((rect.h - 20.0) / 2.0);
-    double size = wide ? 32.0 : 26.0;
-    for (int k = 0; k < PUMP_VALUES; k++)
-        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, rect.x + label + k * w,
-                         rect.y + 14.0, w - 8.0, v->pump[0].value[k].name);
+    static const double SHARE[PUMP_VALUES] = {0.29, 0.26, 0.24, 0.21}; /* of the width: long numbers first */
+    double label = wide ? 0.2 * rect.w : 76.0, row = floor((rect.h - 20.0) / 2.0);
+    double size = wide ? 32.0 : 24.0, x[PUMP_VALUES], w[PUMP_VALUES], left = rect.x + label;
+    for (int k = 0; k < PUMP_VALUES; k++) {
+        x[k] = left;
+        w[k] = SHARE[k] * (rect.w - label);
+        left += w[k];
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, x[k], rect.y + 14.0,
+                         w[k] - 2.0, v->pump[0].value[k].name);
+    }
     for (int i = 0; i < 2; i++) {
         const PumpStrip *pump = &v->pump[i];
         double y = rect.y + 20.0 + i * row, base = y + 0.5 * (row + 0.76 * size);
@@ -34,7 +39,7 @@ static void draw_two_pumps(Ui *ui, const BedsideView *v, Rect rect, bool wide) {
         ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_BODY, ALIGN_LEFT, t->text1, rect.x + 30.0,
                          base - 3.0, label - 34.0, i == 0 ? "Left" : "Right");
         for (int k = 0; k < pump->values; k++)
-            ui_tiles_inline(ui->list, t, &pump->value[k], size, rect.x + label + k * w, base, w - 8.0);
+            ui_tiles_inline(ui->list, t, &pump->value[k], size, x[k], base, w[k] - 2.0);
     }
 }
 
@@ -59,12 +64,11 @@ static void draw_labs(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
     ui_draw_region(ui->list, REGION_LABS, l->labs);
     ui_draw_rect(ui->list, l->labs, 0.0, t->window);
     ui_draw_rect(ui->list, l->labs, PANEL_RADIUS, t->panel);
-    int shown = l->wide ? v->labs : v->labs < 5 ? v->labs : 5;
-    if (shown == 0) return;
-    Rect inner = ui_rect_inset(l->labs, PANEL_PAD, l->wide ? 10.0 : 5.0);
-    double w = inner.w / shown;
-    for (int i = 0; i < shown; i++)
-        ui_tiles_small(ui->list, t, &v->lab[i], (Rect){inner.x + i * w, inner.y, w - 8.0, inner.h});
+    if (v->labs == 0) return;
+    Rect inner = ui_rect_inset(l->labs, l->wide ? PANEL_PAD : 10.0, l->wide ? 10.0 : 5.0);
+    double gap = l->wide ? 8.0 : 3.0, w = (inner.w + gap) / v->labs;
+    for (int i = 0; i < v->labs; i++)
+        ui_tiles_small(ui->list, t, &v->lab[i], (Rect){inner.x + i * w, inner.y, w - gap, inner.h});
 }
 
 static void draw_messages(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intents *intents) {
@@ -75,7 +79,7 @@ static void draw_messages(Ui *ui, const BedsideLayout *l, const BedsideView *v, 
     if (ui_widgets_area(ui, ID_MESSAGES, r)) ui_bedside_intend(intents, INTENT_MESSAGES, 0, 0.0, false);
     char title[TEXT_SHORT];
     snprintf(title, sizeof title, v->unseen > 0 ? "Messages, %d new" : "Messages", v->unseen);
-    Rect inner = ui_widgets_panel(ui, r, title, l->wide ? "M: read all" : "M: read  L: done");
+    Rect inner = ui_widgets_panel(ui, r, title, l->wide ? "M: all" : "M: all, L: your orders");
     double y = inner.y + 18.0, bottom = r.y + r.h - 6.0;
     if (v->messages == 0)
         ui_draw_text(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, t->text3, inner.x, y, "none yet");

@@ -59,7 +59,9 @@ static void draw_warning_sign(Ui *ui, double x, double y, int priority) {
     ui_draw_fill(d, priority >= 2 ? t->ink : ui_tiles_priority(t, priority));
     ui_draw_text(d, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE,
                  priority >= 2 ? ui_tiles_priority(t, priority) : t->ink, x, y + 10.0,
-                 priority >= 2 ? "!!" : "!");
+                 priority >= 3   ? "!!!"
+                 : priority == 2 ? "!!"
+                                 : "!");
 }
 
 /* One thing to look at: text, detail, and how many there are in all. */
@@ -87,8 +89,14 @@ static void draw_strip(Ui *ui, const BedsideLayout *l, const StripLine *strip, c
 /* What is furthest outside its target, as many as fit; or calm. */
 static void draw_strips(Ui *ui, const BedsideLayout *l, const BedsideView *v, Rect rect) {
     if (v->strips == 0) {
+        char text[TEXT_LINE] = "nothing is outside its target";
+        if (v->just_outside > 0)
+            snprintf(text, sizeof text,
+                     v->just_outside == 1 ? "1 value just left its target"
+                                          : "%d values just left their targets",
+                     v->just_outside);
         ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ui->theme->text3, rect.x + 8.0,
-                         rect.y + rect.h / 2.0 + 6.0, rect.w - 16.0, "nothing is outside its target");
+                         rect.y + rect.h / 2.0 + 6.0, rect.w - 16.0, text);
         return;
     }
     bool two = v->strips > 1 && rect.w >= 560.0;

@@ -18,7 +18,10 @@ void ui_comb_draw(DrawList *list, Rect rect, const HeartView *view) {
     for (int i = 0; i < beats; i++)
         opened += view->aortic_open_s[i] > 0.0;
     char text[32];
-    snprintf(text, sizeof text, "%d of %d open", opened, beats);
+    if (beats > 0)
+        snprintf(text, sizeof text, "%d of %d open", opened, beats);
+    else
+        snprintf(text, sizeof text, "no beats");
     double count_px = ui_draw_text_width(list, FACE_DIGITS, TYPE_NOTE, text);
     ui_heart_heading(list, rect.x, rect.y + 16.0, rect.w - count_px - 12.0, "Aortic valve, each beat",
                      "Aortic valve");

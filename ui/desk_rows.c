@@ -199,5 +199,8 @@ void ui_desk_row(const Desk *desk, const Session *session, const DeskRow *row, b
         }
     }
     view->decimals = step_decimals(view->step);
+    if (strcmp(view->unit, "1/min") == 0) snprintf(view->unit, sizeof view->unit, "/min");
+    if (pending && (view->kind == DECK_DOSE || view->kind == DECK_ACT))
+        snprintf(view->note, sizeof view->note, "to be given");
     if (!pending) view->pending = view->current;
 }

@@ -267,10 +267,39 @@ static void fill_pumps(Feed *feed, BedsideView *v) {
     left->values = PUMP_VALUES;
 }
 
-/* Puts a reading outside its target among the strips: more urgent first, then the one listed first. */
-static void consider(BedsideView *v, const Reading *r) {
-    if (r->priority == 0) return;
+/* Puts a line among the strips: more urgent first, then the one listed first. */
+static void add_strip(BedsideView *v, const StripLine *line) {
+    int at = v->strips;
     v->out_of_range++;
+    while (at > 0 && v->strip[at - 1].priority < line->priority)
+        at--;
+    if (at >= STRIPS_MAX) return;
+    if (v->strips < STRIPS_MAX) v->strips++;
+    for (int i = v->strips - 1; i > at; i--)
+        v->strip[i] = v->strip[i - 1];
+    v->strip[at] = *line;
+}
+
+/* A rhythm that moves no blood, or little, is told at once and before every number. */
+static void consider_rhythm(const Feed *feed, BedsideView *v) {
+    RhythmKind rhythm = sim_session_beat(feed->session)->rhythm;
+    StripLine line = {.priority = 3};
+    if (rhythm == RHYTHM_VENTRICULAR_FIBRILLATION || rhythm == RHYTHM_ASYSTOLE)
+        snprintf(line.text, sizeof line.text, "No heart beats");
+    else if (rhythm == RHYTHM_VENTRICULAR_TACHYCARDIA)
+        snprintf(line.text, sizeof line.text, "Wide, fast rhythm");
+    else
+        return;
+    snprintf(line.detail, sizeof line.detail, "look at the ECG and at the patient");
+    add_strip(v, &line);
+}
+
+/* Puts a reading outside its target among the strips. */
+static void consider(BedsideView *v, const Reading *r) {
+    if (r->priority == 0) {
+        v->just_outside += r->limit == LIMIT_LOW || r->limit == LIMIT_HIGH;
+        return;
+    }
     StripLine line = {.priority = r->priority};
     char value[TEXT_SHORT], low[TEXT_SHORT], high[TEXT_SHORT];
     ui_tiles_format(value, sizeof value, r->value, r->decimals);
@@ -279,14 +308,7 @@ static void consider(BedsideView *v, const Reading *r) {
     snprintf(line.text, sizeof line.text, "%s %s", r->name, r->limit == LIMIT_LOW ? "low" : "high");
     snprintf(line.detail, sizeof line.detail, "%.20s %.20s, wanted %.20s to %.20s", value, r->unit, low,
              high);
-    int at = v->strips;
-    while (at > 0 && v->strip[at - 1].priority < line.priority)
-        at--;
-    if (at >= STRIPS_MAX) return;
-    if (v->strips < STRIPS_MAX) v->strips++;
-    for (int i = v->strips - 1; i > at; i--)
-        v->strip[i] = v->strip[i - 1];
-    v->strip[at] = line;
+    add_strip(v, &line);
 }
 
 void ui_feed_numbers(Feed *feed, BedsideView *v) {
@@ -302,7 +324,8 @@ void ui_feed_numbers(Feed *feed, BedsideView *v) {
     v->labs = (int)(sizeof LABS / sizeof LABS[0]);
     for (int i = 0; i < v->labs; i++)
         fill_reading(feed, LABS[i], NULL, &v->lab[i]);
-    v->strips = v->out_of_range = 0;
+    v->strips = v->out_of_range = v->just_outside = 0;
+    consider_rhythm(feed, v);
     static const LaneId FIRST_SEEN[LANE_COUNT] = {LANE_ARTERY, LANE_PUMP_FLOW, LANE_CVP,
                                                   LANE_PA,     LANE_ECG,       LANE_AIRWAY};
     for (int i = 0; i < LANE_COUNT; i++)

@@ -6,15 +6,19 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { ID_OVERLAY_CLOSE = 900, ID_OVERLAY_CASE = 910 };
+enum { ID_OVERLAY_CLOSE = 900, ID_OVERLAY_LEAVE, ID_OVERLAY_CASE = 910 };
 
 #define DIM             0.72 /* of what lies under a card */
 #define LINE_PX         25.0
 #define PARAGRAPH_PX    10.0
+#define PARAGRAPH_LINES 60 /* more than the longest text has */
 #define CARD_PAD        32.0
 #define CARD_HEAD_PX    72.0
 #define CARD_FOOT_PX    88.0
 #define CASE_ROW_PX     68.0
+#define KEY_LINE_PX     28.0
+#define ENDLESS_PX      1e5 /* height of a text that is not cut */
+#define WHEEL_LINES     3.0
 #define CASE_SUMMARY_PX 120.0
 
 /* What the program is not, in our own words; see the cautions of the reference on therapy. */
@@ -52,6 +56,7 @@ static const KeyHelp KEYS[] = {
     {"M", "messages"},
     {"L", "your orders"},
     {"H", "handover"},
+    {"Q", "leave the night; it is kept"},
     {"Ctrl + \u2212 0", "size of everything"},
     {"F11", "full screen"},
     {"F12", "picture to a file"},
@@ -76,7 +81,7 @@ static Rect draw_card(Ui *ui, Rect screen, double width, double height, const ch
 }
 
 /* The button that closes a card, under its room; Enter and Esc do the same. */
-static void draw_close(Ui *ui, Rect room, const char *label, Intents *intents) {
+static void draw_close(Ui *ui, Rect room, const char *label, bool more, Intents *intents) {
     double w = ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_BODY, label) + 48.0;
     Rect button = {room.x, room.y + room.h + 20.0, fmax(w, 140.0), 44.0};
     bool done = ui_widgets_button(ui, ID_OVERLAY_CLOSE, button, label, BUTTON_PRIMARY);
@@ -84,34 +89,68 @@ static void draw_close(Ui *ui, Rect room, const char *label, Intents *intents) {
     done = ui_widgets_take_key(ui, KEY_ESCAPE, NULL) || done;
     if (done) ui_bedside_intend(intents, INTENT_CLOSE, 0, 0.0, false);
     ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ui->theme->text3, button.x + button.w + 16.0,
-                 button.y + 27.0, "Enter");
+                 button.y + 27.0, more ? "Enter; the rest: \u2191 \u2193" : "Enter");
+}
+
+/* Moves through a text that is `over` px longer than its room, and shows where it stands. */
+static void draw_scroll(Ui *ui, Rect room, double scroll_px, double over_px, Intents *intents) {
+    const Theme *t = ui->theme;
+    double to = scroll_px, page = room.h - LINE_PX;
+    while (ui_widgets_take_key(ui, KEY_UP, NULL))
+        to -= 2.0 * LINE_PX;
+    while (ui_widgets_take_key(ui, KEY_DOWN, NULL))
+        to += 2.0 * LINE_PX;
+    while (ui_widgets_take_key(ui, KEY_PAGE_UP, NULL))
+        to -= page;
+    while (ui_widgets_take_key(ui, KEY_PAGE_DOWN, NULL))
+        to += page;
+    if (ui_widgets_take_key(ui, KEY_HOME, NULL)) to = 0.0;
+    if (ui_widgets_take_key(ui, KEY_END, NULL)) to = over_px;
+    to = fmin(fmax(to - ui->input.wheel * WHEEL_LINES * LINE_PX, 0.0), over_px);
+    if (fabs(to - scroll_px) > 0.0) ui_bedside_intend(intents, INTENT_SCROLL, 0, to, false);
+    Rect track = {room.x + room.w + 12.0, room.y, 6.0, room.h};
+    double part = room.h * room.h / (room.h + over_px);
+    ui_draw_rect(ui->list, track, 3.0, t->raised);
+    ui_draw_rect(ui->list, (Rect){track.x, track.y + (room.h - part) * scroll_px / over_px, track.w, part},
+                 3.0, t->edge);
 }
 
 /* A paragraph with a hanging mark; returns the y after it. */
 static double paragraph(Ui *ui, Rect room, double y, const char *mark, const char *text) {
     double indent = mark[0] != '\0' ? 24.0 : 0.0;
     if (indent > 0.0) ui_draw_circle(ui->list, room.x + 6.0, y - 6.0, 3.5, ui->theme->text2);
-    int room_lines = (int)floor((room.y + room.h - y) / LINE_PX) + 1;
-    if (room_lines <= 0) return y;
     int lines = ui_draw_text_wrap(ui->list, FACE_WORDS, TYPE_BODY + 1.0, ui->theme->text1, room.x + indent, y,
-                                  room.w - indent, LINE_PX, room_lines, text);
+                                  room.w - indent, LINE_PX, PARAGRAPH_LINES, text);
     return y + lines * LINE_PX + PARAGRAPH_PX;
 }
 
 /* What a card says, drawn in `room`; returns the y after it. */
 typedef double (*CardText)(Ui *ui, Rect room, const OverlayView *o, const BedsideView *v);
 
-/* A card as high as its text: drawn once to measure, taken back, and drawn in its place. */
-static void draw_text_card(Ui *ui, Rect screen, double width, const char *title, const char *button,
+/* A card as high as its text: drawn once to measure, taken back, and drawn in its place. A text that is
+   higher than the screen scrolls. Returns the room of the text. */
+static Rect draw_text_card(Ui *ui, Rect screen, double width, const char *title, const char *button,
                            CardText text, const OverlayView *o, const BedsideView *v, Intents *intents) {
     DrawMark before = ui_draw_mark(ui->list);
-    Rect tall = {0.0, 0.0, fmin(width, screen.w - 48.0) - 2.0 * CARD_PAD,
-                 screen.h - CARD_HEAD_PX - CARD_FOOT_PX - 48.0};
+    Rect tall = {0.0, 0.0, fmin(width, screen.w - 48.0) - 2.0 * CARD_PAD, ENDLESS_PX};
     double used = text(ui, tall, o, v);
     ui_draw_rewind(ui->list, before);
     Rect room = draw_card(ui, screen, width, fmax(used, 120.0) + CARD_HEAD_PX + CARD_FOOT_PX, title);
-    (void)text(ui, room, o, v);
-    draw_close(ui, room, button, intents);
+    double over = fmax(used - room.h, 0.0), scroll = fmin(fmax(o->scroll_px, 0.0), over);
+    ui_draw_clip_rect(ui->list, room);
+    (void)text(ui, (Rect){room.x, room.y - scroll, room.w, ENDLESS_PX}, o, v);
+    ui_draw_unclip(ui->list);
+    if (over > 0.0) draw_scroll(ui, room, scroll, over, intents);
+    draw_close(ui, room, button, over > 0.0, intents);
+    return room;
+}
+
+/* At the right under a card's room: the way out of the night. */
+static void draw_leave(Ui *ui, Rect room, int confirmed, Intents *intents) {
+    Rect button = {room.x + room.w - 170.0, room.y + room.h + 20.0, 170.0, 44.0};
+    bool leave = ui_widgets_button(ui, ID_OVERLAY_LEAVE, button, "Leave the night", BUTTON_PLAIN);
+    if (ui_widgets_take_char(ui, 'q')) leave = true;
+    if (leave) ui_bedside_intend(intents, INTENT_LEAVE, confirmed, 0.0, false);
 }
 
 static double caution_text(Ui *ui, Rect room, const OverlayView *o, const BedsideView *v) {
@@ -152,9 +191,9 @@ static double handover_text(Ui *ui, Rect room, const OverlayView *o, const Bedsi
 
 static double messages_text(Ui *ui, Rect room, const OverlayView *o, const BedsideView *v) {
     (void)o;
-    double y = room.y + 20.0, bottom = room.y + room.h;
+    double y = room.y + 20.0;
     if (v->messages == 0) return paragraph(ui, room, y, "", "Nobody has said anything yet.");
-    for (int i = 0; i < v->messages && y < bottom; i++) {
+    for (int i = 0; i < v->messages; i++) {
         const MessageLine *m = &v->message[i];
         char when[TEXT_SHORT];
         ui_tiles_clock(when, sizeof when, m->time_s, false);
@@ -171,7 +210,7 @@ static double actions_text(Ui *ui, Rect room, const OverlayView *o, const Bedsid
     (void)o;
     double y = room.y + 20.0, name = 0.40 * room.w;
     if (v->actions == 0) return paragraph(ui, room, y, "", "None yet.");
-    for (int i = 0; i < v->actions && y < room.y + room.h; i++) {
+    for (int i = 0; i < v->actions; i++) {
         const ActionLine *a = &v->action[i];
         char when[TEXT_SHORT];
         ui_tiles_clock(when, sizeof when, a->time_s, false);
@@ -194,8 +233,8 @@ static double words_text(Ui *ui, Rect room, const OverlayView *o, const BedsideV
 static double help_text(Ui *ui, Rect room, const OverlayView *o, const BedsideView *v) {
     (void)o;
     (void)v;
-    double y = room.y + 20.0, line = fmin(33.0, floor(room.h / KEY_COUNT));
-    for (int i = 0; i < KEY_COUNT; i++, y += line) {
+    double y = room.y + 20.0;
+    for (int i = 0; i < KEY_COUNT; i++, y += KEY_LINE_PX) {
         ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_BODY, ALIGN_LEFT, ui->theme->text1, room.x, y,
                      KEYS[i].keys);
         ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, ui->theme->text2, room.x + 150.0, y,
@@ -253,28 +292,33 @@ void ui_overlay_draw(Ui *ui, Rect screen, const OverlayView *o, const BedsideVie
     char title[CASE_LINE_MAX + 16] = "";
     switch (o->kind) {
     case OVERLAY_CAUTION:
-        draw_text_card(ui, screen, 940.0, "Before you begin", "I have read this", caution_text, o, v,
-                       intents);
+        (void)draw_text_card(ui, screen, 940.0, "Before you begin", "I have read this", caution_text, o, v,
+                             intents);
         break;
     case OVERLAY_CASES:
         draw_cases(ui, screen, o, intents);
         break;
     case OVERLAY_HANDOVER:
         snprintf(title, sizeof title, "Handover: %s", o->case_title);
-        draw_text_card(ui, screen, 940.0, title, "Go to the bedside", handover_text, o, v, intents);
+        (void)draw_text_card(ui, screen, 940.0, title, "Go to the bedside", handover_text, o, v, intents);
         break;
     case OVERLAY_HELP:
-        draw_text_card(ui, screen, 860.0, "Keys", "Close", help_text, o, v, intents);
+        draw_leave(ui, draw_text_card(ui, screen, 860.0, "Keys", "Close", help_text, o, v, intents), 0,
+                   intents);
         break;
     case OVERLAY_MESSAGES:
-        draw_text_card(ui, screen, 900.0, "Messages", "Close", messages_text, o, v, intents);
+        (void)draw_text_card(ui, screen, 900.0, "Messages", "Close", messages_text, o, v, intents);
         break;
     case OVERLAY_ACTIONS:
-        draw_text_card(ui, screen, 800.0, "Your orders", "Close", actions_text, o, v, intents);
+        (void)draw_text_card(ui, screen, 800.0, "Your orders", "Close", actions_text, o, v, intents);
+        break;
+    case OVERLAY_LEAVE:
+        draw_leave(ui, draw_text_card(ui, screen, 820.0, o->title, "Stay", words_text, o, v, intents), 1,
+                   intents);
         break;
     case OVERLAY_END:
     case OVERLAY_PROBLEM:
-        draw_text_card(ui, screen, 820.0, o->title, "Close", words_text, o, v, intents);
+        (void)draw_text_card(ui, screen, 820.0, o->title, "Close", words_text, o, v, intents);
         break;
     case OVERLAY_NONE:
         break;

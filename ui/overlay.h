@@ -15,6 +15,7 @@ typedef enum OverlayKind {
     OVERLAY_MESSAGES, /* every message in full */
     OVERLAY_ACTIONS,  /* every order */
     OVERLAY_END,      /* how the night ended */
+    OVERLAY_LEAVE,    /* whether to leave the night */
     OVERLAY_PROBLEM   /* something failed */
 } OverlayKind;
 
@@ -35,12 +36,14 @@ typedef struct OverlayView {
     int entries, chosen;
     const CaseHandover *handover; /* OVERLAY_HANDOVER; not owned */
     const char *case_title;       /* not owned */
-    char title[TEXT_LINE];        /* OVERLAY_END, OVERLAY_PROBLEM */
+    char title[TEXT_LINE];        /* OVERLAY_END, OVERLAY_LEAVE, OVERLAY_PROBLEM */
     char text[TEXT_LONG], detail[TEXT_LONG];
+    double scroll_px; /* of a text longer than its card; more than there is shows its end */
 } OverlayView;
 
 /* Draws the card over `screen` and takes its keys. Does nothing for OVERLAY_NONE. INTENT_CLOSE: done with it;
-   INTENT_CASE: a case was chosen; INTENT_ROW: another one of the list. */
+   INTENT_CASE: a case was chosen; INTENT_ROW: another one of the list; INTENT_SCROLL: another part of a long
+   text; INTENT_LEAVE: out of the night. */
 void ui_overlay_draw(Ui *ui, Rect screen, const OverlayView *overlay, const BedsideView *view,
                      Intents *intents);
 

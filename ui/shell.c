@@ -114,9 +114,26 @@ static void back_to_cases(Shell *shell) {
     model_error_clear(&error);
     ErrorCode code = ui_feed_close(shell->feed, &error);
     shell->feed = NULL;
-    if (code == ERROR_OK) code = show_cases(shell, &error);
-    if (code != ERROR_OK) show_problem(shell, "The night could not be closed", &error);
+    if (code != ERROR_OK)
+        show_problem(shell, "The night could not be closed", &error);
+    else if (show_cases(shell, &error) != ERROR_OK)
+        show_problem(shell, "No cases", &error);
     set_title(shell, "");
+}
+
+/* Asks whether to leave the night, and says what becomes of it. */
+static void ask_to_leave(Shell *shell) {
+    const char *path = ui_feed_journal_path(shell->feed);
+    bool kept = path[0] != '\0' && ui_feed_journal_problem(shell->feed)[0] == '\0';
+    if (shell->overlay.kind == OVERLAY_NONE) shell->was_running = !ui_feed_paused(shell->feed);
+    ui_feed_pause(shell->feed, true);
+    shell->overlay.kind = OVERLAY_LEAVE;
+    snprintf(shell->overlay.title, sizeof shell->overlay.title, "Leave this night?");
+    snprintf(shell->overlay.text, sizeof shell->overlay.text, "%s",
+             kept ? "It is kept as it stands and can be gone on with at any time."
+                  : "It is not recorded: once left, it is gone.");
+    shell->overlay.detail[0] = '\0';
+    if (kept) snprintf(shell->overlay.detail, sizeof shell->overlay.detail, "evenkeel resume %.600s", path);
 }
 
 /* A card was closed: what comes next. */
@@ -224,6 +241,9 @@ static void apply(Shell *shell, const Intent *intent) {
     case INTENT_CASE:
         choose_case(shell, intent->number);
         return;
+    case INTENT_SCROLL:
+        shell->overlay.scroll_px = intent->amount;
+        return;
     case INTENT_ZOOM:
         shell->asks.zoom = true;
         shell->asks.zoom_step = (int)intent->amount;
@@ -266,6 +286,12 @@ static void apply(Shell *shell, const Intent *intent) {
     case INTENT_PICTURE:
         write_picture(shell);
         break;
+    case INTENT_LEAVE:
+        if (intent->number == 0)
+            ask_to_leave(shell);
+        else
+            back_to_cases(shell);
+        break;
     default:
         apply_order(shell, intent);
         break;
@@ -279,6 +305,7 @@ static void window_keys(const Input *input, Intents *intents) {
         if (key == KEY_ZOOM_IN) ui_bedside_intend(intents, INTENT_ZOOM, 0, 1.0, false);
         if (key == KEY_ZOOM_OUT) ui_bedside_intend(intents, INTENT_ZOOM, 0, -1.0, false);
         if (key == KEY_ZOOM_RESET) ui_bedside_intend(intents, INTENT_ZOOM, 0, 0.0, false);
+        if (key == KEY_F11) ui_bedside_intend(intents, INTENT_FULL_SCREEN, 0, 0.0, false);
     }
 }
 
@@ -331,6 +358,8 @@ void ui_shell_frame(Shell *shell, const Input *input, double wall_s, double now_
         for (int i = 0; i < LANE_COUNT; i++)
             frame.sweep[i] = ui_feed_sweep(shell->feed, (LaneId)i);
     }
+    if (shell->overlay.kind != shell->scrolled) shell->overlay.scroll_px = 0.0;
+    shell->scrolled = shell->overlay.kind;
     Intents intents = {0};
     window_keys(input, &intents);
     ui_screen_frame(&shell->screen, &frame, &intents);

@@ -24,6 +24,7 @@ typedef struct Shell {
     const WindowRequest *request; /* not owned */
     bool from_list;               /* the night was chosen from the list of cases */
     bool end_shown, was_running, record_told;
+    OverlayKind scrolled; /* the card that overlay.scroll_px belongs to */
     ShellAsks asks;
     char title[TEXT_LINE * 2];
 } Shell;

@@ -114,7 +114,8 @@ static void draw_mark(DrawList *list, const Theme *theme, const Reading *r, doub
     ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, colour, x, y, text);
 }
 
-static void draw_head(DrawList *list, const Theme *theme, const Reading *r, Rect rect) {
+/* Name, unit and companion; false where the unit has no room here. */
+static bool draw_head(DrawList *list, const Theme *theme, const Reading *r, Rect rect) {
     double x = rect.x + 8.0, y = rect.y + 19.0;
     double right = rect.x + rect.w - 8.0;
     ui_draw_text(list, FACE_WORDS_STRONG, TYPE_BODY, ALIGN_LEFT, theme->text1, x, y, r->name);
@@ -128,9 +129,10 @@ static void draw_head(DrawList *list, const Theme *theme, const Reading *r, Rect
         ui_draw_text(list, face, size, ALIGN_RIGHT, theme->text2, right, y + 2.0, r->companion);
         room -= w + 8.0;
     }
-    if (ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, r->unit) <= room)
-        ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, r->priority > 0 ? theme->text2 : theme->text3,
-                     x, y, r->unit);
+    if (ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, r->unit) > room) return false;
+    ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, r->priority > 0 ? theme->text2 : theme->text3, x, y,
+                 r->unit);
+    return true;
 }
 
 void ui_tiles_large(DrawList *list, const Theme *theme, const Reading *r, Side side, Rect rect) {
@@ -141,14 +143,19 @@ void ui_tiles_large(DrawList *list, const Theme *theme, const Reading *r, Side s
     }
     bool tall = rect.h >= 90.0;
     /* between the head and the bar, whatever room there is */
-    double base = rect.y + rect.h - (tall ? 29.0 : 19.0), head = 22.0, cap = 0.76;
+    double base = rect.y + rect.h - (tall ? 29.0 : 20.0), head = 23.0, cap = 0.76;
     double size = floor(fmin((base - rect.y - head) / cap, tall ? TYPE_VALUE_L : 34.0));
-    draw_head(list, theme, r, rect);
+    bool unit_shown = draw_head(list, theme, r, rect);
     char text[TEXT_SHORT];
     ui_tiles_format(text, sizeof text, r->value, r->decimals);
     double x = rect.x + 8.0, w = 0.0;
     if (isfinite(r->value)) {
         w = draw_number(list, FACE_DIGITS_STRONG, size, theme->text1, x, base, text);
+        if (!unit_shown) {
+            ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT,
+                         r->priority > 0 ? theme->text2 : theme->text3, x + w + 6.0, base - 4.0, r->unit);
+            w += 6.0 + ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, r->unit);
+        }
     } else {
         ui_draw_text(list, FACE_DIGITS_STRONG, size, ALIGN_LEFT, theme->text2, x, base, "\u2013 \u2013");
         ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text2, x + 2.4 * size, base - 8.0,
@@ -194,8 +201,13 @@ void ui_tiles_medium(DrawList *list, const Theme *theme, const Reading *r, Side 
         return;
     }
     double w = draw_number(list, FACE_DIGITS_STRONG, size, theme->text1, rect.x, base, text);
-    if (w + 8.0 + ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, r->unit) <= rect.w)
+    double unit = ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, r->unit);
+    if (w + 8.0 + unit <= rect.w)
         ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text3, rect.x + w + 8.0, base, r->unit);
+    else if (r->priority == 0) /* no room beside the number: beside the name */
+        ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text3,
+                     rect.x + ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, r->name) + 8.0, rect.y + 20.0,
+                     r->unit);
     if (r->priority > 0)
         ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_RIGHT, ui_tiles_priority(theme, r->priority),
                      rect.x + rect.w, rect.y + 20.0, r->limit == LIMIT_LOW ? "low" : "high");
@@ -218,17 +230,18 @@ void ui_tiles_small(DrawList *list, const Theme *theme, const Reading *r, Rect r
             ui_widgets_arrow(list, x + w + 12.0, base - 8.0, 12.0, r->limit == LIMIT_LOW ? 'd' : 'u',
                              ui_tiles_priority(theme, r->priority));
     }
-    const char *note = r->companion[0] != '\0' ? r->companion : r->unit;
+    ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text3, x, base + 20.0, rect.w, r->unit);
+    /* "at 02:10", or the time alone */
+    const char *note = r->companion, *at = strchr(note, ' ');
+    if (at != NULL && ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, note) > rect.w) note = at + 1;
     Colour colour = theme->text3;
-    char word[TEXT_SHORT * 2];
-    if (r->priority > 0 && isfinite(r->value)) {
-        snprintf(word, sizeof word, "%s", r->limit == LIMIT_LOW ? "low" : "high");
-        note = word;
+    if (!isfinite(r->value)) {
+        note = ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, r->reason) <= rect.w ? r->reason : "none";
+    } else if (r->priority > 0 && note[0] == '\0') {
+        note = r->limit == LIMIT_LOW ? "low" : "high";
         colour = ui_tiles_priority(theme, r->priority);
-    } else if (!isfinite(r->value) && r->reason[0] != '\0') {
-        note = r->reason;
     }
-    ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, colour, x, base + 21.0, rect.w, note);
+    ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, colour, x, base + 39.0, rect.w, note);
 }
 
 void ui_tiles_inline(DrawList *list, const Theme *theme, const Reading *r, double size_px, double x, double y,

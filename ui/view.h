@@ -205,7 +205,8 @@ typedef struct BedsideView {
     bool catching_up;            /* the model is behind the chosen rate */
     StripLine strip[STRIPS_MAX]; /* what to look at now, most important first */
     int strips;                  /* 0: calm */
-    int out_of_range;            /* values outside their wanted range */
+    int out_of_range;            /* values outside their wanted range for long enough */
+    int just_outside;            /* values outside it for a shorter time */
     double sweep_s;              /* seconds of one sweep across the lane */
     Lane lane[LANE_COUNT];
     int lanes;

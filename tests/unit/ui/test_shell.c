@@ -230,6 +230,100 @@ START_TEST(cards_open_over_the_night_which_waits) {
 }
 END_TEST
 
+/* Baseline of the last text of the frame that begins with `words`; -1 if there is none. */
+static double baseline(const char *words) {
+    const DrawList *list = &shell.screen.list;
+    for (size_t i = list->command_count; i-- > 0;) {
+        const DrawCommand *c = &list->commands[i];
+        if (c->kind == DRAW_TEXT && strncmp(list->chars + c->text, words, strlen(words)) == 0)
+            return c->rect.y;
+    }
+    return -1.0;
+}
+
+START_TEST(handover_longer_than_its_card_scrolls_to_its_end) {
+    static CaseHandover handover;
+    go_to_bedside();
+    while (strlen(handover.done) + 12 < sizeof handover.done)
+        strcat(handover.done, "many words ");
+    memcpy(handover.attached, handover.done, sizeof handover.done);
+    while (handover.objective_count < 6)
+        memcpy(handover.objectives[handover.objective_count++], handover.done, 200);
+    handover.caution_count = 1;
+    snprintf(handover.cautions[0], sizeof handover.cautions[0], "The last words");
+    shell.overlay.handover = &handover;
+    type("h");
+    frames(2);
+    double button = baseline("Go to the bedside");
+    ck_assert_double_gt(baseline("The last words"), button);
+    press(KEY_END);
+    frames(1);
+    ck_assert_double_lt(baseline("The last words"), button - 30.0);
+    press(KEY_HOME);
+    frames(1);
+    ck_assert_double_gt(baseline("The last words"), button);
+    Input wheel = {.x_px = -1.0, .y_px = -1.0, .wheel = -2.0};
+    double before = baseline("The last words");
+    ui_shell_frame(&shell, &wheel, FRAME_S, now_s += FRAME_S);
+    frames(1);
+    ck_assert_double_lt(baseline("The last words"), before - 20.0);
+    close_shell();
+}
+END_TEST
+
+START_TEST(night_can_be_left_and_gone_on_with) {
+    go_to_bedside();
+    frames(100);
+    char path[1024];
+    snprintf(path, sizeof path, "%s", ui_feed_journal_path(shell.feed));
+    type("q");
+    ck_assert_int_eq(shell.overlay.kind, OVERLAY_LEAVE);
+    ck_assert(ui_feed_paused(shell.feed));
+    frames(1);
+    press(KEY_ESCAPE); /* stays */
+    frames(1);
+    ck_assert_int_eq(shell.overlay.kind, OVERLAY_NONE);
+    ck_assert(!ui_feed_paused(shell.feed));
+    uint64_t hash = sim_session_hash(ui_feed_session(shell.feed));
+    type("q");
+    frames(1);
+    click_text("Leave the night");
+    frames(1);
+    ck_assert_int_eq(shell.overlay.kind, OVERLAY_CASES);
+    ck_assert_ptr_null(shell.feed);
+    close_shell();
+    WindowRequest request = {.resume_path = path};
+    open_shell(&request);
+    ck_assert(sim_session_hash(ui_feed_session(shell.feed)) == hash);
+    close_shell();
+}
+END_TEST
+
+START_TEST(digits_outside_the_limits_are_shown_while_typed) {
+    go_to_bedside();
+    press(KEY_F3);
+    type("9");
+    type("9");
+    frames(1);
+    ck_assert(says("99_"));
+    ck_assert(says("allowed:"));
+    ck_assert_int_eq(ui_desk_pending(ui_feed_desk(shell.feed)), 0);
+    close_shell();
+}
+END_TEST
+
+START_TEST(small_screen_shows_every_small_value_with_its_unit) {
+    go_to_bedside();
+    frames(120);
+    static const char *const NAMES[] = {"SpO2", "SvO2", "Lactate", "Urine", "Drain", "Hb", "Wedge"};
+    for (size_t i = 0; i < sizeof NAMES / sizeof NAMES[0]; i++)
+        ck_assert_msg(says(NAMES[i]), "%s is missing", NAMES[i]);
+    ck_assert(says("mmol/L"));
+    ck_assert(says("g/dL"));
+    close_shell();
+}
+END_TEST
+
 START_TEST(night_played_to_its_end_leads_back_to_the_list) {
     go_to_bedside();
     for (int i = 0; i < 6000 && shell.overlay.kind != OVERLAY_END; i++) {
@@ -302,6 +396,10 @@ static Suite *suite(void) {
     tcase_add_test(c, order_by_keyboard_is_given_on_enter);
     tcase_add_test(c, order_by_mouse_is_given_on_confirm);
     tcase_add_test(c, cards_open_over_the_night_which_waits);
+    tcase_add_test(c, handover_longer_than_its_card_scrolls_to_its_end);
+    tcase_add_test(c, night_can_be_left_and_gone_on_with);
+    tcase_add_test(c, digits_outside_the_limits_are_shown_while_typed);
+    tcase_add_test(c, small_screen_shows_every_small_value_with_its_unit);
     tcase_add_test(c, night_played_to_its_end_leads_back_to_the_list);
     tcase_add_test(c, window_closed_half_way_loses_nothing);
     tcase_add_test(c, hostile_keys_do_no_harm);
