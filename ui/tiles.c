@@ -237,8 +237,11 @@ void ui_tiles_small(DrawList *list, const Theme *theme, const Reading *r, Rect r
     Colour colour = theme->text3;
     if (!isfinite(r->value)) {
         note = ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, r->reason) <= rect.w ? r->reason : "none";
-    } else if (r->priority > 0 && note[0] == '\0') {
-        note = r->limit == LIMIT_LOW ? "low" : "high";
+    } else if (r->priority > 0) {
+        /* a mark is never colour alone: the word first, the time of a sample behind it where there is room */
+        const char *word = r->limit == LIMIT_LOW ? "low" : "high", *time = at != NULL ? at + 1 : "";
+        snprintf(text, sizeof text, "%s%s%s", word, time[0] != '\0' ? " " : "", time);
+        note = ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, text) <= rect.w ? text : word;
         colour = ui_tiles_priority(theme, r->priority);
     }
     ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, colour, x, base + 39.0, rect.w, note);
