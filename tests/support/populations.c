@@ -89,6 +89,14 @@ static const Override LOW_OUTPUT[] = {
     SET(reflex_gain, 0.4),           SET(reflex_heart_gain, 0.4),     SET(sedation_frac, 0.5),
 };
 
+/* Swollen heart in a closed chest: CI 1.7 (28 of 33 opened, Calafiore, Thorac Cardiovasc Surg 2017). */
+static const Override TIGHT_CHEST[] = {
+    SET(pericardium_v0_ml, 120),
+    SET(pericardium_lambda_per_ml, 0.035),
+    SET(reflex_gain, 0.3),
+    SET(reflex_heart_gain, 0.3),
+};
+
 /* 18 patients in septic shock: MAP 62 with a normal or high output (Crit Care Med 1993;21:70). */
 static const Override VASODILATED[] = {
     SET(epinephrine_svr_x, 0.5), SET(systemic_resistance_x, 0.6),
@@ -99,8 +107,8 @@ static const Override VASODILATED[] = {
 /* Preload-dependent anaesthesia: pulse pressure variation about 20 % (Kalmar 2018, PMC6209056). */
 static const Override ANAESTHETISED[] = {
     SET(sedation_frac, 0.8),   SET(ventilated, 1),         SET(effort_mmhg, 0),
-    SET(peep_cmh2o, 5),        SET(driving_cmh2o, 12),     SET(systemic_resistance_x, 0.95),
-    SET(hct_start_frac, 0.36), SET(blood_volume_ml, 4550), SET(sinus_rate_per_min, 62),
+    SET(peep_cmh2o, 5),        SET(driving_cmh2o, 9),      SET(systemic_resistance_x, 1.3),
+    SET(hct_start_frac, 0.36), SET(blood_volume_ml, 4100), SET(sinus_rate_per_min, 66),
     SET(fio2_frac, 0.5),
 };
 
@@ -151,6 +159,7 @@ static const struct {
                                            LIST(PULMONARY_HYPERTENSION)},
     [POPULATION_POST_OPERATIVE] = {PERSON_HEALTHY, POPULATION_COUNT, LIST(POST_OPERATIVE)},
     [POPULATION_LOW_OUTPUT] = {PERSON_HEALTHY, POPULATION_POST_OPERATIVE, LIST(LOW_OUTPUT)},
+    [POPULATION_TIGHT_CHEST] = {PERSON_HEALTHY, POPULATION_POST_OPERATIVE, LIST(TIGHT_CHEST)},
     [POPULATION_VASODILATED] = {PERSON_HEALTHY, POPULATION_POST_OPERATIVE, LIST(VASODILATED)},
     [POPULATION_ANAESTHETISED] = {PERSON_HEALTHY, POPULATION_COUNT, LIST(ANAESTHETISED)},
     [POPULATION_TRANSPLANT] = {PERSON_HEALTHY, POPULATION_COUNT, LIST(TRANSPLANT)},

@@ -14,10 +14,11 @@ typedef enum PopulationId {
     POPULATION_CORONARY, /* after coronary surgery with a good ventricle and low filling pressures */
     POPULATION_PULMONARY_HYPERTENSION, /* the same with mean PA above 30 */
     POPULATION_LOW_OUTPUT,             /* cardiac index about 1.7 just off bypass (LO) */
-    POPULATION_VASODILATED,            /* septic or post-bypass vasodilatation with a high output */
-    POPULATION_ANAESTHETISED,          /* anaesthetised, ventilated, dry: preload dependent */
-    POPULATION_TRANSPLANT,             /* fresh denervated graft (TX) */
-    POPULATION_PUMP,                   /* left pump, right ventricle holding */
+    POPULATION_TIGHT_CHEST,   /* low output because the swollen heart has no room in the closed chest */
+    POPULATION_VASODILATED,   /* septic or post-bypass vasodilatation with a high output */
+    POPULATION_ANAESTHETISED, /* anaesthetised, ventilated, dry: preload dependent */
+    POPULATION_TRANSPLANT,    /* fresh denervated graft (TX) */
+    POPULATION_PUMP,          /* left pump, right ventricle holding */
     POPULATION_PUMP_VASOPLEGIA,
     POPULATION_PUMP_RIGHT_FAILURE, /* left pump, failing right ventricle, high pulmonary resistance */
     POPULATION_COUNT

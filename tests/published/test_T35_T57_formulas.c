@@ -1,4 +1,4 @@
-/* T35, T39, T40: blood volume, saturation curve and oxygen arithmetic. */
+/* T35, T39, T40, T57: blood volume, saturation curve, oxygen arithmetic, shocks. */
 #include "model/formulas.h"
 #include "model/oxygen.h"
 #include "tests/support/published.h"
@@ -32,12 +32,21 @@ START_TEST(T40) {
 }
 END_TEST
 
+START_TEST(T57) {
+    published_begin("T57", "one biphasic shock on the heart", "C", "Anesthesiology 2003;98:1063");
+    published_between("success at 5 J, %", PERCENT * model_formulas_shock_success(5.0, true), 40, 60);
+    published_between("success at 10 J, %", PERCENT * model_formulas_shock_success(10.0, true), 85, 100);
+    published_between("success at 20 J, %", PERCENT * model_formulas_shock_success(20.0, true), 85, 100);
+}
+END_TEST
+
 static Suite *suite(void) {
     Suite *made = suite_create("T35-T40");
     TCase *tests = tcase_create("arithmetic");
     tcase_add_test(tests, T35);
     tcase_add_test(tests, T39);
     tcase_add_test(tests, T40);
+    tcase_add_test(tests, T57);
     suite_add_tcase(made, tests);
     return made;
 }
