@@ -271,6 +271,11 @@ static ErrorCode give_fluid(OrdersState *state, const Order *order, double time_
 
 static ErrorCode give_value(OrdersState *state, const Order *order, double time_s, OrderEffects *effects,
                             Error *error) {
+    if (order->act == ORDER_ACT_SET && order->load > 0 && strstr(rows[order->id].unit, "/kg/min") == NULL) {
+        model_error_set(error, ERROR_NOT_ALLOWED, "%s has no load", rows[order->id].key);
+        model_error_allow(error, "a load for drips per kg and minute; this one can run faster for a while");
+        return ERROR_NOT_ALLOWED;
+    }
     if (order->act == ORDER_ACT_SET && order->load > 0)
         return start_running(state, order, order->load, order->load_s, time_s, effects, error);
     end_running(state, order->id); /* a new order ends a load */
