@@ -1,5 +1,6 @@
 /* The bedside screen: composition, lanes, foot and the keys of the whole screen. */
 #include "ui/bedside.h"
+#include "ui/sheet.h"
 #include "ui/tiles.h"
 #include "ui/traces.h"
 
@@ -8,10 +9,6 @@
 
 #define ENVELOPE_FROM_RATE 8.0 /* from this time rate on, a lane shows the band of many beats */
 #define GROUND_PAD_PX      6.0 /* a trace's ground reaches this far above and below its scale */
-
-void ui_bedside_intend(Intents *intents, IntentKind kind, int number, double amount, bool large) {
-    if (intents->count < INTENTS_MAX) intents->of[intents->count++] = (Intent){kind, number, amount, large};
-}
 
 bool ui_bedside_envelope(const BedsideView *view) {
     return view->time_rate >= ENVELOPE_FROM_RATE;
@@ -149,50 +146,39 @@ static void deck_keys(Ui *ui, const BedsideView *v, Intents *intents) {
     bool shift = false;
     for (int i = 0; i < v->deck.groups; i++) {
         if (ui_widgets_take_key(ui, GROUP_KEYS[i], NULL))
-            ui_bedside_intend(intents, INTENT_GROUP, i, 0.0, false);
+            ui_intents_add(intents, INTENT_GROUP, i, 0.0, false);
     }
     while (ui_widgets_take_key(ui, KEY_UP, NULL))
-        ui_bedside_intend(intents, INTENT_ROW, row = row > 0 ? row - 1 : 0, 0.0, false);
+        ui_intents_add(intents, INTENT_ROW, row = row > 0 ? row - 1 : 0, 0.0, false);
     while (ui_widgets_take_key(ui, KEY_DOWN, NULL))
-        ui_bedside_intend(intents, INTENT_ROW, row = row + 1 < v->deck.rows ? row + 1 : row, 0.0, false);
+        ui_intents_add(intents, INTENT_ROW, row = row + 1 < v->deck.rows ? row + 1 : row, 0.0, false);
     while (ui_widgets_take_key(ui, KEY_LEFT, &shift))
-        ui_bedside_intend(intents, INTENT_STEP, row, -1.0, shift);
+        ui_intents_add(intents, INTENT_STEP, row, -1.0, shift);
     while (ui_widgets_take_key(ui, KEY_RIGHT, &shift))
-        ui_bedside_intend(intents, INTENT_STEP, row, 1.0, shift);
-    if (ui_widgets_take_key(ui, KEY_PAGE_UP, NULL)) ui_bedside_intend(intents, INTENT_STEP, row, 1.0, true);
-    if (ui_widgets_take_key(ui, KEY_PAGE_DOWN, NULL))
-        ui_bedside_intend(intents, INTENT_STEP, row, -1.0, true);
+        ui_intents_add(intents, INTENT_STEP, row, 1.0, shift);
+    if (ui_widgets_take_key(ui, KEY_PAGE_UP, NULL)) ui_intents_add(intents, INTENT_STEP, row, 1.0, true);
+    if (ui_widgets_take_key(ui, KEY_PAGE_DOWN, NULL)) ui_intents_add(intents, INTENT_STEP, row, -1.0, true);
     while (ui_widgets_take_char(ui, '+'))
-        ui_bedside_intend(intents, INTENT_STEP, row, 1.0, false);
+        ui_intents_add(intents, INTENT_STEP, row, 1.0, false);
     bool typing = v->deck.entry[0] != '\0';
     while (ui_widgets_take_char(ui, '-'))
-        ui_bedside_intend(intents, INTENT_STEP, row, -1.0, false);
+        ui_intents_add(intents, INTENT_STEP, row, -1.0, false);
     for (uint32_t c = '0'; c <= '9'; c++) {
         while (ui_widgets_take_char(ui, c))
-            ui_bedside_intend(intents, INTENT_DIGIT, (int)c, 0.0, false);
+            ui_intents_add(intents, INTENT_DIGIT, (int)c, 0.0, false);
     }
-    if (typing && ui_widgets_take_char(ui, '.')) ui_bedside_intend(intents, INTENT_DIGIT, '.', 0.0, false);
-    if (ui_widgets_take_key(ui, KEY_BACKSPACE, NULL))
-        ui_bedside_intend(intents, INTENT_DIGIT, '\b', 0.0, false);
+    if (typing && ui_widgets_take_char(ui, '.')) ui_intents_add(intents, INTENT_DIGIT, '.', 0.0, false);
+    if (ui_widgets_take_key(ui, KEY_BACKSPACE, NULL)) ui_intents_add(intents, INTENT_DIGIT, '\b', 0.0, false);
     if (intents->count > before) ui->focus = 0; /* the keyboard is with the orders */
-    if (ui_widgets_take_key(ui, KEY_ENTER, NULL)) ui_bedside_intend(intents, INTENT_CONFIRM, row, 0.0, false);
-    if (ui_widgets_take_key(ui, KEY_ESCAPE, NULL)) ui_bedside_intend(intents, INTENT_DROP, row, 0.0, false);
+    if (ui_widgets_take_key(ui, KEY_ENTER, NULL)) ui_intents_add(intents, INTENT_CONFIRM, row, 0.0, false);
+    if (ui_widgets_take_key(ui, KEY_ESCAPE, NULL)) ui_intents_add(intents, INTENT_DROP, row, 0.0, false);
 }
 
 void ui_bedside_keys(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents) {
     (void)layout;
     deck_keys(ui, view, intents);
-    if (ui_widgets_take_char(ui, ' ')) ui_bedside_intend(intents, INTENT_PAUSE, 0, 0.0, false);
-    while (ui_widgets_take_char(ui, ','))
-        ui_bedside_intend(intents, INTENT_RATE, 0, -1.0, false);
-    while (ui_widgets_take_char(ui, '.'))
-        ui_bedside_intend(intents, INTENT_RATE, 0, 1.0, false);
-    if (ui_widgets_take_key(ui, KEY_HOME, NULL)) ui_bedside_intend(intents, INTENT_RATE, 0, 0.0, false);
-    if (ui_widgets_take_char(ui, 'm')) ui_bedside_intend(intents, INTENT_MESSAGES, 0, 0.0, false);
-    if (ui_widgets_take_char(ui, 'l')) ui_bedside_intend(intents, INTENT_ACTIONS, 0, 0.0, false);
-    if (ui_widgets_take_char(ui, 'q')) ui_bedside_intend(intents, INTENT_LEAVE, 0, 0.0, false);
-    if (ui_widgets_take_char(ui, 'h')) ui_bedside_intend(intents, INTENT_HANDOVER, 0, 0.0, false);
-    if (ui_widgets_take_char(ui, '?') || ui_widgets_take_key(ui, KEY_F9, NULL))
-        ui_bedside_intend(intents, INTENT_HELP, 0, 0.0, false);
-    if (ui_widgets_take_key(ui, KEY_F12, NULL)) ui_bedside_intend(intents, INTENT_PICTURE, 0, 0.0, false);
+    ui_sheets_keys(ui, intents);
+    if (ui_widgets_take_char(ui, 'l')) ui_intents_add(intents, INTENT_ACTIONS, 0, 0.0, false);
+    if (ui_widgets_take_char(ui, 'q')) ui_intents_add(intents, INTENT_LEAVE, 0, 0.0, false);
+    if (ui_widgets_take_char(ui, 'h')) ui_intents_add(intents, INTENT_HANDOVER, 0, 0.0, false);
 }

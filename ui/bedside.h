@@ -3,6 +3,7 @@
 #ifndef UI_BEDSIDE_H
 #define UI_BEDSIDE_H
 
+#include "ui/intents.h"
 #include "ui/view.h"
 #include "ui/widgets.h"
 
@@ -31,47 +32,6 @@ typedef struct BedsideLayout {
     Rect lane[LANE_COUNT], trace[LANE_COUNT], tile[LANE_COUNT];
     int deck_rows; /* rows that fit */
 } BedsideLayout;
-
-typedef enum IntentKind {
-    INTENT_GROUP,   /* open order group `number` */
-    INTENT_ROW,     /* give row `number` the focus */
-    INTENT_STEP,    /* row `number` by `amount` steps, ten times as far with `large` */
-    INTENT_SET,     /* row `number` to `amount` */
-    INTENT_DIGIT,   /* a typed character `number` for the row with the focus */
-    INTENT_CONFIRM, /* carry out what is pending */
-    INTENT_DROP,    /* forget what is pending */
-    INTENT_PAUSE,
-    INTENT_RATE, /* time rate one step slower (-1), faster (+1), or to 1x (0) */
-    INTENT_SEEN, /* messages have been read */
-    INTENT_HELP,
-    INTENT_MESSAGES,
-    INTENT_ACTIONS,
-    INTENT_HANDOVER,
-    INTENT_CLOSE,  /* close what lies on top */
-    INTENT_SCROLL, /* show what lies on top from `amount` px down */
-    INTENT_LEAVE,  /* ask whether to leave the night; confirmed with `number` 1 */
-    INTENT_FULL_SCREEN,
-    INTENT_PICTURE,
-    INTENT_ZOOM, /* interface size one step down (-1), up (+1), or to the first guess (0) */
-    INTENT_CASE  /* case `number` of the list was chosen */
-} IntentKind;
-
-typedef struct Intent {
-    IntentKind kind;
-    int number;
-    double amount;
-    bool large;
-} Intent;
-
-enum { INTENTS_MAX = 64 };
-
-typedef struct Intents {
-    int count;
-    Intent of[INTENTS_MAX];
-} Intents;
-
-/* Adds an intent; silently full at INTENTS_MAX, which a frame's input cannot reach. */
-void ui_bedside_intend(Intents *intents, IntentKind kind, int number, double amount, bool large);
 
 /* The smallest screen, design px, on which everything has room. */
 #define UI_BEDSIDE_LEAST_WIDTH  1240.0

@@ -46,7 +46,7 @@ static void draw_keys(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inte
     for (int i = 0; i < v->deck.groups; i++) {
         Rect r = {l->keys.x, l->keys.y + i * (h + gap), l->keys.w, h};
         bool open = i == v->deck.open_group;
-        if (ui_widgets_area(ui, ID_GROUP + i, r)) ui_bedside_intend(intents, INTENT_GROUP, i, 0.0, false);
+        if (ui_widgets_area(ui, ID_GROUP + i, r)) ui_intents_add(intents, INTENT_GROUP, i, 0.0, false);
         Colour face = open || ui_widgets_hovered(ui, r) ? t->raised : t->panel;
         ui_draw_rect(ui->list, r, 7.0, face);
         if (open) {
@@ -141,21 +141,21 @@ static void row_controls(Ui *ui, const DeckRow *row, int index, Rect r, const Ro
         Rect button = {r.x + c->minus, y, 2.0 * c->button_w + 10.0, c->button_h};
         if (ui_widgets_button(ui, id + PART_DO, button, row->current_word,
                               row->is_pending ? BUTTON_CHOSEN : look))
-            ui_bedside_intend(intents, INTENT_STEP, index, 1.0, false);
+            ui_intents_add(intents, INTENT_STEP, index, 1.0, false);
         return;
     }
     if (ui_widgets_sign_button(ui, id + PART_MINUS, (Rect){r.x + c->minus, y, c->button_w, c->button_h}, '-',
                                look))
-        ui_bedside_intend(intents, INTENT_STEP, index, -1.0, false);
+        ui_intents_add(intents, INTENT_STEP, index, -1.0, false);
     if (ui_widgets_sign_button(ui, id + PART_PLUS, (Rect){r.x + c->plus, y, c->button_w, c->button_h}, '+',
                                look))
-        ui_bedside_intend(intents, INTENT_STEP, index, 1.0, false);
+        ui_intents_add(intents, INTENT_STEP, index, 1.0, false);
     Rect track = {r.x + c->track - 8.0, r.y + r.h / 2.0 - 14.0, c->track_w + 16.0, 28.0};
     bool level = row->kind == DECK_LEVEL || row->kind == DECK_DOSE;
     if (level && row->allowed && c->track_w > 0.0 && ui_widgets_area(ui, id + PART_TRACK, track)) {
         double share = fmin(fmax((ui->input.x_px - r.x - c->track) / c->track_w, 0.0), 1.0);
         double value = row->low + share * (row->high - row->low);
-        ui_bedside_intend(intents, INTENT_SET, index, round(value / row->step) * row->step, false);
+        ui_intents_add(intents, INTENT_SET, index, round(value / row->step) * row->step, false);
     }
 }
 
@@ -184,7 +184,7 @@ static void draw_row(Ui *ui, const BedsideLayout *l, const BedsideView *v, int i
                      r.x + c.note + c.note_w, mid + 6.0, c.note_w, row->note);
     row_controls(ui, row, index, r, &c, intents);
     if (ui_widgets_area(ui, ID_ROW + index * IDS_PER_ROW + PART_ROW, r))
-        ui_bedside_intend(intents, INTENT_ROW, index, 0.0, false);
+        ui_intents_add(intents, INTENT_ROW, index, 0.0, false);
 }
 
 /* One line at the right, or two where the words are many. */
@@ -214,9 +214,9 @@ static void draw_head(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inte
         snprintf(text, sizeof text, pending == 1 ? "Confirm" : "Confirm %d", pending);
         Rect drop = {right - 76.0, y, 76.0, 32.0}, confirm = {right - 76.0 - 8.0 - 116.0, y, 116.0, 32.0};
         if (ui_widgets_button(ui, ID_CONFIRM, confirm, text, BUTTON_PRIMARY))
-            ui_bedside_intend(intents, INTENT_CONFIRM, deck->focus_row, 0.0, false);
+            ui_intents_add(intents, INTENT_CONFIRM, deck->focus_row, 0.0, false);
         if (ui_widgets_button(ui, ID_DROP, drop, "Drop", BUTTON_PLAIN))
-            ui_bedside_intend(intents, INTENT_DROP, deck->focus_row, 0.0, false);
+            ui_intents_add(intents, INTENT_DROP, deck->focus_row, 0.0, false);
         right = confirm.x - 14.0;
     }
     const char *caution = deck->rows > 0 ? deck->row[deck->focus_row].caution : "";
@@ -272,6 +272,6 @@ void ui_bedside_deck(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inten
     }
     if (ui_widgets_hovered(ui, l->deck) && fabs(ui->input.wheel) > 0.0) {
         int to = deck->focus_row + (ui->input.wheel < 0.0 ? 1 : -1);
-        if (to >= 0 && to < deck->rows) ui_bedside_intend(intents, INTENT_ROW, to, 0.0, false);
+        if (to >= 0 && to < deck->rows) ui_intents_add(intents, INTENT_ROW, to, 0.0, false);
     }
 }

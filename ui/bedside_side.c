@@ -76,7 +76,7 @@ static void draw_messages(Ui *ui, const BedsideLayout *l, const BedsideView *v, 
     Rect r = l->messages;
     ui_draw_region(ui->list, REGION_MESSAGES, ui_rect_inset(r, -5.0, -5.0));
     ui_draw_rect(ui->list, ui_rect_inset(r, -5.0, -5.0), 0.0, t->window);
-    if (ui_widgets_area(ui, ID_MESSAGES, r)) ui_bedside_intend(intents, INTENT_MESSAGES, 0, 0.0, false);
+    if (ui_widgets_area(ui, ID_MESSAGES, r)) ui_intents_add(intents, INTENT_MESSAGES, 0, 0.0, false);
     char title[TEXT_SHORT];
     snprintf(title, sizeof title, v->unseen > 0 ? "Messages, %d new" : "Messages", v->unseen);
     Rect inner = ui_widgets_panel(ui, r, title, l->wide ? "M: all" : "M: all, L: your orders");
@@ -110,7 +110,7 @@ static void draw_actions(Ui *ui, const BedsideLayout *l, const BedsideView *v, I
     if (r.w <= 0.0) return;
     ui_draw_region(ui->list, REGION_ACTIONS, ui_rect_inset(r, -5.0, -5.0));
     ui_draw_rect(ui->list, ui_rect_inset(r, -5.0, -5.0), 0.0, t->window);
-    if (ui_widgets_area(ui, ID_ACTIONS, r)) ui_bedside_intend(intents, INTENT_ACTIONS, 0, 0.0, false);
+    if (ui_widgets_area(ui, ID_ACTIONS, r)) ui_intents_add(intents, INTENT_ACTIONS, 0, 0.0, false);
     Rect inner = ui_widgets_panel(ui, r, "Your orders", "L: all");
     double y = inner.y + 18.0;
     if (v->actions == 0)

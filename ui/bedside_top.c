@@ -28,17 +28,17 @@ static double draw_clock(Ui *ui, const BedsideLayout *l, const BedsideView *v, d
     x += ui_draw_text_width(ui->list, FACE_DIGITS_STRONG, size, "00:00:00") + (l->wide ? 18.0 : 10.0);
     if (ui_widgets_sign_button(ui, ID_SLOWER, (Rect){x, mid - 20.0, button, button}, '<',
                                v->time_rate <= 1.0 ? BUTTON_OFF : BUTTON_PLAIN))
-        ui_bedside_intend(intents, INTENT_RATE, 0, -1.0, false);
+        ui_intents_add(intents, INTENT_RATE, 0, -1.0, false);
     x += button + 8.0;
     if (ui_widgets_sign_button(ui, ID_PAUSE, (Rect){x, mid - 20.0, button, button}, v->paused ? '>' : '|',
                                v->ended    ? BUTTON_OFF
                                : v->paused ? BUTTON_CHOSEN
                                            : BUTTON_PLAIN))
-        ui_bedside_intend(intents, INTENT_PAUSE, 0, 0.0, false);
+        ui_intents_add(intents, INTENT_PAUSE, 0, 0.0, false);
     x += button + 8.0;
     if (ui_widgets_sign_button(ui, ID_FASTER, (Rect){x, mid - 20.0, button, button}, 'F',
                                v->time_rate >= 240.0 ? BUTTON_OFF : BUTTON_PLAIN))
-        ui_bedside_intend(intents, INTENT_RATE, 0, 1.0, false);
+        ui_intents_add(intents, INTENT_RATE, 0, 1.0, false);
     x += button + 12.0;
     snprintf(text, sizeof text, "\u00d7%.0f", v->time_rate);
     ui_draw_text(ui->list, FACE_DIGITS, TYPE_VALUE_S, ALIGN_LEFT, t->text1, x, mid + 1.0, text);
@@ -125,7 +125,7 @@ void ui_bedside_top(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intent
                      "not for patient care");
     Rect help = {box.x - TARGET_MAIN - 12.0, l->top.h / 2.0 - 20.0, TARGET_MAIN, TARGET_MAIN};
     if (ui_widgets_button(ui, ID_HELP, help, "?", BUTTON_PLAIN))
-        ui_bedside_intend(intents, INTENT_HELP, 0, 0.0, false);
+        ui_intents_add(intents, INTENT_HELP, 0, 0.0, false);
     double strip_right = help.x - 12.0;
     if (strip_right - x > 160.0)
         draw_strips(ui, l, v, (Rect){x, inset, strip_right - x, l->top.h - 2.0 * inset});

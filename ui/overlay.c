@@ -87,7 +87,7 @@ static void draw_close(Ui *ui, Rect room, const char *label, bool more, Intents 
     bool done = ui_widgets_button(ui, ID_OVERLAY_CLOSE, button, label, BUTTON_PRIMARY);
     done = ui_widgets_take_key(ui, KEY_ENTER, NULL) || done;
     done = ui_widgets_take_key(ui, KEY_ESCAPE, NULL) || done;
-    if (done) ui_bedside_intend(intents, INTENT_CLOSE, 0, 0.0, false);
+    if (done) ui_intents_add(intents, INTENT_CLOSE, 0, 0.0, false);
     ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ui->theme->text3, button.x + button.w + 16.0,
                  button.y + 27.0, more ? "Enter; the rest: \u2191 \u2193" : "Enter");
 }
@@ -107,7 +107,7 @@ static void draw_scroll(Ui *ui, Rect room, double scroll_px, double over_px, Int
     if (ui_widgets_take_key(ui, KEY_HOME, NULL)) to = 0.0;
     if (ui_widgets_take_key(ui, KEY_END, NULL)) to = over_px;
     to = fmin(fmax(to - ui->input.wheel * WHEEL_LINES * LINE_PX, 0.0), over_px);
-    if (fabs(to - scroll_px) > 0.0) ui_bedside_intend(intents, INTENT_SCROLL, 0, to, false);
+    if (fabs(to - scroll_px) > 0.0) ui_intents_add(intents, INTENT_SCROLL, 0, to, false);
     Rect track = {room.x + room.w + 12.0, room.y, 6.0, room.h};
     double part = room.h * room.h / (room.h + over_px);
     ui_draw_rect(ui->list, track, 3.0, t->raised);
@@ -150,7 +150,7 @@ static void draw_leave(Ui *ui, Rect room, int confirmed, Intents *intents) {
     Rect button = {room.x + room.w - 170.0, room.y + room.h + 20.0, 170.0, 44.0};
     bool leave = ui_widgets_button(ui, ID_OVERLAY_LEAVE, button, "Leave the night", BUTTON_PLAIN);
     if (ui_widgets_take_char(ui, 'q')) leave = true;
-    if (leave) ui_bedside_intend(intents, INTENT_LEAVE, confirmed, 0.0, false);
+    if (leave) ui_intents_add(intents, INTENT_LEAVE, confirmed, 0.0, false);
 }
 
 static double caution_text(Ui *ui, Rect room, const OverlayView *o, const BedsideView *v) {
@@ -246,7 +246,7 @@ static double help_text(Ui *ui, Rect room, const OverlayView *o, const BedsideVi
 static void draw_case_row(Ui *ui, const CaseEntry *e, int index, bool chosen, Rect r, Intents *intents) {
     const Theme *t = ui->theme;
     if (ui_widgets_area(ui, ID_OVERLAY_CASE + index, r))
-        ui_bedside_intend(intents, chosen && e->readable ? INTENT_CASE : INTENT_ROW, index, 0.0, false);
+        ui_intents_add(intents, chosen && e->readable ? INTENT_CASE : INTENT_ROW, index, 0.0, false);
     if (chosen || ui_widgets_hovered(ui, r)) ui_draw_rect(ui->list, r, 8.0, t->selected);
     if (chosen) ui_draw_frame(ui->list, r, 8.0, ui_draw_solid(t->text1, 2.0));
     ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_TITLE, ALIGN_LEFT, e->readable ? t->text1 : t->text3,
@@ -271,9 +271,9 @@ static void draw_cases(Ui *ui, Rect screen, const OverlayView *o, Intents *inten
         draw_case_row(ui, &o->entry[i], i, i == o->chosen,
                       (Rect){room.x - 8.0, y, room.w + 16.0, CASE_ROW_PX - 6.0}, intents);
     while (ui_widgets_take_key(ui, KEY_UP, NULL))
-        ui_bedside_intend(intents, INTENT_ROW, o->chosen - 1, 0.0, false);
+        ui_intents_add(intents, INTENT_ROW, o->chosen - 1, 0.0, false);
     while (ui_widgets_take_key(ui, KEY_DOWN, NULL))
-        ui_bedside_intend(intents, INTENT_ROW, o->chosen + 1, 0.0, false);
+        ui_intents_add(intents, INTENT_ROW, o->chosen + 1, 0.0, false);
     if (chosen == NULL) return;
     (void)ui_draw_text_wrap(ui->list, FACE_WORDS, TYPE_BODY + 1.0, ui->theme->text1, room.x,
                             room.y + room.h - 84.0, room.w, LINE_PX, 4,
@@ -282,7 +282,7 @@ static void draw_cases(Ui *ui, Rect screen, const OverlayView *o, Intents *inten
     bool open = ui_widgets_button(ui, ID_OVERLAY_CLOSE, button, "Open the case",
                                   chosen->readable ? BUTTON_PRIMARY : BUTTON_OFF);
     open = ui_widgets_take_key(ui, KEY_ENTER, NULL) || open;
-    if (open && chosen->readable) ui_bedside_intend(intents, INTENT_CASE, o->chosen, 0.0, false);
+    if (open && chosen->readable) ui_intents_add(intents, INTENT_CASE, o->chosen, 0.0, false);
 }
 
 void ui_overlay_draw(Ui *ui, Rect screen, const OverlayView *o, const BedsideView *v, Intents *intents) {

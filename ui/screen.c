@@ -94,29 +94,42 @@ static void paint_traces(Screen *screen, const ScreenFrame *frame) {
     ui_painter_always(&screen->painter, screen->canvas, &screen->traces);
 }
 
+/* The bedside with its traces; under a card the traces are part of the list. */
+static void draw_bedside(Screen *screen, const ScreenFrame *frame, bool covered, Intents *intents) {
+    ui_bedside_ground(&screen->ui, &screen->layout, frame->view != NULL);
+    if (frame->view == NULL) return;
+    ui_bedside_draw(&screen->ui, &screen->layout, frame->view, intents);
+    for (int lane = 0; covered && lane < frame->view->lanes; lane++) {
+        if (frame->sweep[lane] != NULL) whole_trace(screen, &screen->list, frame, lane);
+    }
+}
+
 void ui_screen_frame(Screen *screen, const ScreenFrame *frame, Intents *intents) {
     Ui *ui = &screen->ui;
     OverlayKind overlay = frame->overlay == NULL ? OVERLAY_NONE : frame->overlay->kind;
-    bool covered = overlay != OVERLAY_NONE || frame->view == NULL;
-    if (overlay != screen->overlay_before) ui_painter_forget(&screen->painter);
+    const SheetKind *sheet = frame->sheet;
+    bool page = sheet != NULL && !sheet->card, card = sheet != NULL && sheet->card;
+    bool covered = overlay != OVERLAY_NONE || card || frame->view == NULL;
+    if (overlay != screen->overlay_before || sheet != screen->sheet_before)
+        ui_painter_forget(&screen->painter);
     screen->overlay_before = overlay;
+    screen->sheet_before = sheet;
     ui_widgets_begin(ui, &screen->list, ui_theme_dark(), &frame->input);
     ui->time_s = frame->time_s;
-    ui_bedside_ground(ui, &screen->layout, frame->view != NULL);
-    ui->blocked = covered;
-    if (frame->view != NULL) {
-        ui_bedside_draw(ui, &screen->layout, frame->view, intents);
-        for (int lane = 0; covered && lane < frame->view->lanes; lane++) {
-            if (frame->sweep[lane] != NULL) whole_trace(screen, &screen->list, frame, lane);
-        }
-    }
+    ui->blocked = overlay != OVERLAY_NONE || (card && !page);
+    if (page)
+        sheet->draw(ui, screen->layout.screen, frame->sheet_state, intents);
+    else
+        draw_bedside(screen, frame, covered, intents);
+    ui->blocked = overlay != OVERLAY_NONE;
+    if (card) sheet->draw(ui, screen->layout.screen, frame->sheet_state, intents);
     ui->blocked = false;
     if (overlay != OVERLAY_NONE)
         ui_overlay_draw(ui, screen->layout.screen, frame->overlay, frame->view, intents);
-    else if (frame->view != NULL)
+    else if (frame->view != NULL && sheet == NULL)
         ui_bedside_keys(ui, &screen->layout, frame->view, intents);
     ui_widgets_end(ui);
     ui_painter_begin(&screen->painter);
     ui_painter_regions(&screen->painter, screen->canvas, &screen->list, covered);
-    if (!covered) paint_traces(screen, frame);
+    if (!covered && !page) paint_traces(screen, frame);
 }

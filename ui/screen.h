@@ -1,5 +1,5 @@
-/* The bedside on a canvas: keeps fonts, canvas and what is painted, so that a frame repaints only what
-   changed. Needs no display; the window copies what became dirty. */
+/* The bedside, or the sheet in its place, on a canvas: keeps fonts, canvas and what is painted, so that a
+   frame repaints only what changed. Needs no display; the window copies what became dirty. */
 #ifndef UI_SCREEN_H
 #define UI_SCREEN_H
 
@@ -7,6 +7,7 @@
 #include "ui/overlay.h"
 #include "ui/painter.h"
 #include "ui/raster.h"
+#include "ui/sheet.h"
 
 typedef struct Screen {
     Text *text;
@@ -16,6 +17,7 @@ typedef struct Screen {
     Ui ui;
     BedsideLayout layout;
     OverlayKind overlay_before;
+    const SheetKind *sheet_before;
     int64_t trace_at[LANE_COUNT]; /* Sweep.at when the lane was painted last */
     int trace_cursor[LANE_COUNT];
     bool filled_before;
@@ -27,6 +29,8 @@ typedef struct ScreenFrame {
     const BedsideView *view;
     const Sweep *sweep[LANE_COUNT]; /* NULL: an empty lane */
     const OverlayView *overlay;
+    const SheetKind *sheet; /* NULL: the bedside */
+    const void *sheet_state;
     Input input;
     double time_s;
 } ScreenFrame;

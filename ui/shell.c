@@ -1,5 +1,5 @@
 /* What the program does with what the user wants: cards, cases, orders, the night's time. Knows no window. */
-#include "ui/shell.h"
+#include "ui/shell_parts.h"
 
 #include "sim/casefolder.h"
 #include "sim/journal.h"
@@ -112,6 +112,7 @@ static void after_caution(Shell *shell) {
 static void back_to_cases(Shell *shell) {
     Error error;
     model_error_clear(&error);
+    ui_shell_sheets_free(shell);
     ErrorCode code = ui_feed_close(shell->feed, &error);
     shell->feed = NULL;
     if (code != ERROR_OK)
@@ -233,7 +234,7 @@ static void apply_order(Shell *shell, const Intent *intent) {
     }
 }
 
-static void apply(Shell *shell, const Intent *intent) {
+static void apply(Shell *shell, const Intent *intent, double now_s) {
     switch (intent->kind) {
     case INTENT_CLOSE:
         close_card(shell);
@@ -250,6 +251,12 @@ static void apply(Shell *shell, const Intent *intent) {
         return;
     case INTENT_FULL_SCREEN:
         shell->asks.full_screen = true;
+        return;
+    case INTENT_SHEET:
+        ui_shell_sheet(shell, intent->number);
+        return;
+    case INTENT_PART:
+        ui_shell_sheet_apply(shell, intent, now_s);
         return;
     case INTENT_ROW:
         if (shell->overlay.kind == OVERLAY_CASES) {
@@ -302,10 +309,10 @@ static void apply(Shell *shell, const Intent *intent) {
 static void window_keys(const Input *input, Intents *intents) {
     for (int i = 0; i < input->keys; i++) {
         Key key = input->key[i].key;
-        if (key == KEY_ZOOM_IN) ui_bedside_intend(intents, INTENT_ZOOM, 0, 1.0, false);
-        if (key == KEY_ZOOM_OUT) ui_bedside_intend(intents, INTENT_ZOOM, 0, -1.0, false);
-        if (key == KEY_ZOOM_RESET) ui_bedside_intend(intents, INTENT_ZOOM, 0, 0.0, false);
-        if (key == KEY_F11) ui_bedside_intend(intents, INTENT_FULL_SCREEN, 0, 0.0, false);
+        if (key == KEY_ZOOM_IN) ui_intents_add(intents, INTENT_ZOOM, 0, 1.0, false);
+        if (key == KEY_ZOOM_OUT) ui_intents_add(intents, INTENT_ZOOM, 0, -1.0, false);
+        if (key == KEY_ZOOM_RESET) ui_intents_add(intents, INTENT_ZOOM, 0, 0.0, false);
+        if (key == KEY_F11) ui_intents_add(intents, INTENT_FULL_SCREEN, 0, 0.0, false);
     }
 }
 
@@ -360,11 +367,16 @@ void ui_shell_frame(Shell *shell, const Input *input, double wall_s, double now_
     }
     if (shell->overlay.kind != shell->scrolled) shell->overlay.scroll_px = 0.0;
     shell->scrolled = shell->overlay.kind;
+    ui_shell_sheet_fill(shell, now_s);
+    if (shell->sheet != SHEET_NONE) {
+        frame.sheet = ui_sheets_kind(shell->sheet);
+        frame.sheet_state = shell->sheet_state[shell->sheet];
+    }
     Intents intents = {0};
     window_keys(input, &intents);
     ui_screen_frame(&shell->screen, &frame, &intents);
     for (int i = 0; i < intents.count; i++)
-        apply(shell, &intents.of[i]);
+        apply(shell, &intents.of[i], now_s);
 }
 
 ErrorCode ui_shell_start(Shell *shell, const WindowRequest *request, Error *error) {
@@ -379,6 +391,7 @@ ErrorCode ui_shell_start(Shell *shell, const WindowRequest *request, Error *erro
 }
 
 ErrorCode ui_shell_stop(Shell *shell, Error *error) {
+    ui_shell_sheets_free(shell);
     ErrorCode code = ui_feed_close(shell->feed, error);
     shell->feed = NULL;
     ui_screen_free(&shell->screen);

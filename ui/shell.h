@@ -25,6 +25,9 @@ typedef struct Shell {
     bool from_list;               /* the night was chosen from the list of cases */
     bool end_shown, was_running, record_told;
     OverlayKind scrolled; /* the card that overlay.scroll_px belongs to */
+    SheetId sheet;        /* open in place of the bedside or over it */
+    bool sheet_was_running;
+    void *sheet_state[SHEET_COUNT]; /* owned; NULL: not opened in this night */
     ShellAsks asks;
     char title[TEXT_LINE * 2];
 } Shell;
