@@ -17,11 +17,16 @@ static const char CAUTION[] =
     "For education only. Generic names. Local protocols and licensed practice decide.";
 
 /* The order of the help. The window comes first: it is what happens without a command. */
-static const CliCommand *const COMMANDS[] = {&SIM_CLI_WINDOW,  &SIM_CLI_RUN,  &SIM_CLI_RAMP,
-                                             &SIM_CLI_INSPECT, &SIM_CLI_LIST, &SIM_CLI_REPLAY,
-                                             &SIM_CLI_RESUME,  &SIM_CLI_BENCH};
+static const CliCommand *const COMMANDS[] = {
+    &SIM_CLI_WINDOW, &SIM_CLI_RUN,    &SIM_CLI_RAMP,  &SIM_CLI_INSPECT, &SIM_CLI_LIST,
+    &SIM_CLI_REPLAY, &SIM_CLI_RESUME, &SIM_CLI_BENCH, &SIM_CLI_MANUAL,  &SIM_CLI_COMPLETION};
 
 enum { COMMAND_COUNT = sizeof COMMANDS / sizeof COMMANDS[0] };
+
+const CliCommand *const *sim_cli_commands(size_t *count) {
+    *count = COMMAND_COUNT;
+    return COMMANDS;
+}
 
 ErrorCode sim_cli_report(const ErrorList *list) {
     for (int i = 0; i < list->count; i++)
