@@ -19,6 +19,7 @@ struct Session {
     Patient *patient;
     Records *records;
     Observables reference;
+    OrdersState first_orders; /* in force when the night began */
     SessionState state; /* its patient part is filled when saved; the rest is live */
     Beat beat;
     Trace trace;
@@ -184,6 +185,7 @@ static ErrorCode open_all(Session *session, const SessionOptions *options, Error
     if (code == ERROR_OK) code = take_reference(session, error);
     if (code != ERROR_OK) return code;
     sim_orders_start(&state->orders, model_patient_parameters(session->patient));
+    session->first_orders = state->orders;
     sim_script_start(&state->script);
     sim_instruments_start(&state->instruments, session->seed);
     state->observables = session->reference;
@@ -322,6 +324,10 @@ ErrorCode sim_session_stop(Session *session, int index, Error *error) {
 
 const OrdersState *sim_session_orders(const Session *session) {
     return &session->state.orders;
+}
+
+const OrdersState *sim_session_first_orders(const Session *session) {
+    return &session->first_orders;
 }
 
 const OrderLimits *sim_session_limits(const Session *session) {

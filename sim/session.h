@@ -84,6 +84,8 @@ MODEL_CHECKED ErrorCode sim_session_stop(Session *session, int index, Error *err
 
 /* Settings in force, what is running, and what this case allows. */
 const OrdersState *sim_session_orders(const Session *session);
+/* Settings in force when the night began. */
+const OrdersState *sim_session_first_orders(const Session *session);
 const OrderLimits *sim_session_limits(const Session *session);
 
 /* Log: entries are numbered from 0 to count - 1; NULL for one that is no longer kept. */
