@@ -210,6 +210,7 @@ static void put_rest(Readings *readings, const Beat *beat, const Parameters *par
     bool ventilated = parameters->ventilated > 0.5;
     double pulse = readings->value[DISPLAY_art_sys_mmhg] - readings->value[DISPLAY_art_dia_mmhg];
     put(readings, DISPLAY_hr_per_min, truth->hr_per_min, !quivers);
+    put(readings, DISPLAY_rhythm_kind, (double)beat->rhythm, true);
     put(readings, DISPLAY_spo2_percent, percent * truth->sao2_frac, pulse >= OXIMETER_LEAST_PULSE_MMHG);
     put(readings, DISPLAY_svo2_percent, percent * truth->svo2_frac, true);
     put(readings, DISPLAY_temperature_c, truth->temperature_c, true);
@@ -252,6 +253,7 @@ static void take_samples(InstrumentsState *state, const Observables *truth, doub
     if (state->wedge_wanted) {
         double off = WEDGE_ERROR_MMHG * (2 * model_random_uniform(&state->random) - 1);
         show(state, DISPLAY_wedge_mmhg, truth->wedge_mmhg + off, true, time_s);
+        show(state, DISPLAY_wedge_taken_s, time_s, true, time_s);
         state->wedge_wanted = false;
     }
     if (time_s >= state->next_sample_s) {
@@ -263,6 +265,7 @@ static void take_samples(InstrumentsState *state, const Observables *truth, doub
         show(state, DISPLAY_hb_g_dl, truth->hb_g_dl, true, time_s);
         show(state, DISPLAY_paco2_mmhg, truth->paco2_mmhg, true, time_s);
         show(state, DISPLAY_ph, truth->ph, true, time_s);
+        show(state, DISPLAY_blood_sample_s, time_s, true, time_s);
         state->sample_wanted = false;
     }
 }
