@@ -9,7 +9,8 @@
 #include <math.h>
 #include <string.h>
 
-#define VOLUME_LEAST_ML -1e-3 /* integration tolerance; below it a volume counts as negative */
+#define VOLUME_LEAST_ML -0.015 /* absolute tolerance of a volume: nearer to zero than this counts as empty   \
+                                */
 
 /* Usual pressures above the outside, mmHg, from which a new patient starts. */
 static const double START_MMHG[VESSEL_COUNT] = {85, 85, 7, 6, 4, 15, 14, 9};

@@ -4,9 +4,10 @@
 
 #include <math.h>
 
-#define SMOOTH_PI        3.14159265358979323846
-#define SMOOTH_FAR       36.0 /* exp(-36) is below the rounding of 1 */
-#define SMOOTH_EXP_LIMIT 6.0  /* exponent beyond which stiffness laws go on as straight lines, e^6 = 403 */
+#define SMOOTH_PI          3.14159265358979323846
+#define SMOOTH_FAR         36.0 /* exp(-36) is below the rounding of 1 */
+#define SMOOTH_EXP_LIMIT   6.0  /* exponent beyond which stiffness laws go on as straight lines, e^6 = 403 */
+#define SMOOTH_EMPTY_LEAST 0.02 /* share of the joining volume below which that law is straight */
 
 /* w ln(1 + exp(x / w)): a smooth max(x, 0). `slope` may be NULL. */
 static inline double smooth_positive(double x, double w, double *slope) {
@@ -59,16 +60,26 @@ static inline double smooth_floor(double x, double depth, double *slope) {
     return -depth * (1.0 - e);
 }
 
-/* Pressure (<= 0) of a hollow that is all but empty: -2 exp((room - V) / width) mmHg, so that no suction makes a
-   volume negative. `slope` (mmHg/mL) may be NULL. */
-static inline double smooth_empty(double volume, double room, double width, double *slope)
-{
+/* Pressure (<= 0) of a hollow that is all but empty: -2 exp((room - V) / width) mmHg, and below twice the
+   width the same value and slope going on as 1/V^2: no finite suction or squeeze empties it, so that no
+   volume becomes negative. What an integrator may try at or below zero continues a straight line. `slope`
+   (mmHg/mL) may be NULL. */
+static inline double smooth_empty(double volume, double room, double width, double *slope) {
     const double scale_mmhg = 2.0;
-    double steep;
-    const double value = -scale_mmhg * smooth_exp((room - volume) / width, &steep);
-    if (slope)
-        *slope = scale_mmhg * steep / width;
-    return value;
+    const double join = 2.0 * width; /* where exp and 1/V^2 have one slope */
+    if (volume > join) {
+        const double z = (room - volume) / width;
+        const double e = z < -SMOOTH_FAR ? 0.0 : exp(z);
+        if (slope) *slope = scale_mmhg * e / width;
+        return -scale_mmhg * e;
+    }
+    const double least = SMOOTH_EMPTY_LEAST * join;
+    const double at = volume > least ? volume : least;
+    const double share = join / at;
+    const double value = scale_mmhg * exp((room - join) / width) * share * share;
+    const double steep = 2.0 * value / at;
+    if (slope) *slope = steep;
+    return -value + steep * (volume - at);
 }
 
 #endif
