@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { ORDERS, ORDER_LINE, SET, UNTIL, EVERY, CSV, WAVES, SEED, SAVE, DISPLAYED, ROWS };
+enum { ORDERS, ORDER_LINE, SET, UNTIL, EVERY, CSV, WAVES, EDF, SEED, SAVE, DISPLAYED, ROWS };
 
 static const double EVERY_STANDARD_S = 10.0;
 
@@ -24,6 +24,7 @@ static const OptionRow ROW_TABLE[ROWS] = {
     [CSV] = {"csv", "FILE|-", OPTION_TEXT, 0, 0, false,
              "table of means over the beats; - is standard output"},
     [WAVES] = {"waves", "FILE", OPTION_TEXT, 0, 0, false, "table of waveforms, one row per 4 ms"},
+    [EDF] = {"edf", "FILE", OPTION_TEXT, 0, 0, false, "waveforms and what happened, in EDF+"},
     [SEED] = {"seed", "N", OPTION_WHOLE, 0, 9007199254740991.0, false, "seed of all that is random"},
     [SAVE] = {"save", "FILE", OPTION_TEXT, 0, 0, false, "record the night in this new file"},
     [DISPLAYED] = {"display", NULL, OPTION_FLAG, 0, 0, false, "add to the table what the bedside shows"},
@@ -44,11 +45,10 @@ static ErrorCode read_inputs(const CliCall *call, Run *run, Error *error) {
     const OptionValue *values = call->values;
     ErrorCode code = sim_cli_load_case(call->operands[0], &run->case_file, error);
     if (code != ERROR_OK) return code;
-    const CliFile files[] = {{"the case", run->case_file->path, false},
-                             {"--orders", values[ORDERS].text, false},
-                             {"--csv", values[CSV].text, true},
-                             {"--waves", values[WAVES].text, true},
-                             {"--save", values[SAVE].text, true}};
+    const CliFile files[] = {
+        {"the case", run->case_file->path, false}, {"--orders", values[ORDERS].text, false},
+        {"--csv", values[CSV].text, true},         {"--waves", values[WAVES].text, true},
+        {"--edf", values[EDF].text, true},         {"--save", values[SAVE].text, true}};
     code = sim_cli_check_files(files, sizeof files / sizeof files[0], error);
     if (code != ERROR_OK) return code;
     run->options = sim_session_options_none();
@@ -92,6 +92,7 @@ static ErrorCode run_case(const CliCall *call, Error *error) {
     Run run = {.case_file = NULL};
     NightOutputs outputs = {.csv_path = values[CSV].text,
                             .waves_path = values[WAVES].text,
+                            .edf_path = values[EDF].text,
                             .every_s = values[EVERY].given ? values[EVERY].number : EVERY_STANDARD_S,
                             .display = values[DISPLAYED].given};
     ErrorCode code = read_inputs(call, &run, error);

@@ -4,6 +4,7 @@
 #include "sim/console.h"
 #include "sim/csv.h"
 #include "sim/duration.h"
+#include "sim/edf.h"
 #include "sim/interrupt.h"
 #include "sim/means.h"
 #include "sim/output.h"
@@ -30,6 +31,7 @@ typedef struct Night {
     Journal *journal;
     const NightOutputs *outputs;
     Output csv, waves;
+    EdfWriter *edf;
     Means means;
     double next_row_s;
     int64_t log_printed;
@@ -117,6 +119,8 @@ static ErrorCode play_beat(Night *night, Error *error) {
     sim_means_add(&night->means, beat);
     if (night->waves.file != NULL)
         sim_waves_write_beat(night->waves.file, beat, sim_session_trace(night->session));
+    if (night->edf != NULL && (code = sim_edf_beat(night->edf, night->session, error)) != ERROR_OK)
+        return code;
     if (sim_session_time_s(night->session) >= night->next_row_s - HALF_TICK_S) {
         if (night->csv.file != NULL)
             write_csv_row(night);
@@ -136,7 +140,9 @@ static ErrorCode open_outputs(Night *night, Error *error) {
         code = sim_output_open(&night->csv, night->outputs->csv_path, error);
     if (code == ERROR_OK && night->outputs->waves_path != NULL)
         code = sim_output_open(&night->waves, night->outputs->waves_path, error);
-    return code;
+    if (code != ERROR_OK || night->outputs->edf_path == NULL) return code;
+    night->edf = sim_edf_open(night->outputs->edf_path, error);
+    return night->edf != NULL ? ERROR_OK : error->code;
 }
 
 /* True if a table can no longer be written, so that going on would be for nothing. */
@@ -169,6 +175,12 @@ static ErrorCode close_outputs(Night *night, ErrorCode code, Error *error) {
         Error closing;
         ErrorCode closed = sim_output_close(outputs[i], &closing);
         if (code != ERROR_OK || closed == ERROR_OK) continue;
+        code = closed;
+        if (error != NULL) *error = closing;
+    }
+    Error closing;
+    ErrorCode closed = sim_edf_close(night->edf, &closing);
+    if (code == ERROR_OK && closed != ERROR_OK) {
         code = closed;
         if (error != NULL) *error = closing;
     }
@@ -229,8 +241,10 @@ ErrorCode sim_night_play(Session *session, const Plan *plan, int first, Journal 
     ErrorCode code = open_outputs(&night, error);
     if (code == ERROR_OK)
         code = play_night(&night, until_s, error);
-    else
+    else {
         sim_output_drop(&night.csv);
+        sim_output_drop(&night.waves);
+    }
     Error closing;
     ErrorCode closed = sim_journal_close(journal, session, code == ERROR_OK && !night.stopped, &closing);
     if (code == ERROR_OK && closed != ERROR_OK) {

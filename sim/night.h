@@ -11,6 +11,7 @@
 typedef struct NightOutputs {
     const char *csv_path;   /* NULL: none; "-": standard output */
     const char *waves_path; /* NULL: none */
+    const char *edf_path;   /* NULL: none */
     double every_s;         /* one row of the table per this time */
     bool display;           /* adds what the bedside shows to the table */
 } NightOutputs;

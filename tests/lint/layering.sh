@@ -41,6 +41,7 @@ one_home() {
 one_home 'cvode/' model
 one_home 'yaml\.h' sim
 one_home 'sqlite3\.h' sim
+one_home 'edflib\.h' sim
 one_home '(cairo/)?cairo' ui
 one_home 'fontconfig/' ui
 one_home '(SDL2/)?SDL_ttf' ui
