@@ -8,6 +8,7 @@
 
 #include <dirent.h>
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
