@@ -2,6 +2,7 @@
 #include "sim/case.h"
 
 #include "sim/case_schema.h"
+#include "sim/practice.h"
 #include "sim/textfile.h"
 
 #include <stdio.h>
@@ -23,6 +24,7 @@ static void set_defaults(Case *out) {
     out->seed = SEED_STANDARD;
     out->patient.settle_s = SETTLE_STANDARD_S;
     out->limits = sim_orders_limits_standard();
+    out->alarms = sim_alarms_limits_standard();
 }
 
 Case *sim_case_parse(const char *text, size_t length, const char *name, ErrorList *errors) {
@@ -43,6 +45,8 @@ Case *sim_case_parse(const char *text, size_t length, const char *name, ErrorLis
     set_defaults(out);
     snprintf(out->path, sizeof out->path, "%s", name);
     out->file_hash = hash_bytes(text, length);
+    if (strncmp(name, PRACTICE_PREFIX, strlen(PRACTICE_PREFIX)) == 0 && length < sizeof out->source)
+        memcpy(out->source, text, length); /* written on the spot: there is no file to read it from again */
     CaseReader reader = {.tree = tree, .name = name, .errors = errors, .out = out};
     sim_case_read_map(&reader, sim_yaml_root(tree), "", out);
     if (sim_yaml_root(tree)->kind == YAML_KIND_MAP) sim_case_check_all(&reader);

@@ -6,10 +6,14 @@
 
 #include "model/error.h"
 #include "model/parameters.h"
+#include "sim/alarms.h"
 #include "sim/condition.h"
+#include "sim/diagnoses.h"
 #include "sim/errorlist.h"
 #include "sim/instruments.h"
+#include "sim/look.h"
 #include "sim/orders.h"
+#include "sim/predictions.h"
 
 #include <stdbool.h>
 #include <stdint.h>
@@ -27,7 +31,10 @@ enum {
     CASE_ACTIONS_MAX = 96, /* of all events together */
     CASE_OBJECTIVES_MAX = 12,
     CASE_TEACHING_MAX = 12,
-    CASE_ENDINGS_MAX = 12
+    CASE_ENDINGS_MAX = 12,
+    CASE_PROMPTS_MAX = 12,
+    CASE_ALSO_MAX = 4,       /* diagnoses that pass for the true one */
+    CASE_SOURCE_MAX = 4096   /* text of a case that has no file */
 };
 
 typedef struct CaseHandover {
@@ -70,10 +77,18 @@ typedef struct CaseEvent {
     int line;                       /* in the file */
 } CaseEvent;
 
+/* What is really wrong, and what passes for it when it is called. */
+typedef struct CaseTruth {
+    DiagnosisId diagnosis;
+    int also_count;
+    DiagnosisId also[CASE_ALSO_MAX];
+} CaseTruth;
+
 typedef enum CaseActionKind {
     CASE_ACTION_RAMP,
     CASE_ACTION_SET,
     CASE_ACTION_MESSAGE,
+    CASE_ACTION_TRUTH,
     CASE_ACTION_END
 } CaseActionKind;
 
@@ -92,6 +107,7 @@ typedef struct CaseAction {
     double value;             /* ramp: where to; set: what */
     double over_s;            /* ramp */
     CaseOutcome outcome;      /* end */
+    CaseTruth truth;          /* truth: what is wrong from now on */
     char from[CASE_ID_MAX];   /* message: who speaks */
     char text[CASE_TEXT_MAX]; /* message, end */
 } CaseAction;
@@ -119,6 +135,16 @@ typedef struct CaseEnding {
     char text[CASE_TEXT_MAX];
 } CaseEnding;
 
+/* Somebody speaks up when nothing has been done for a time. */
+typedef struct CasePrompt {
+    char id[CASE_ID_MAX];
+    Condition when; /* count 0: always */
+    double idle_s;  /* since the last order, look or call, and since it was last said */
+    int at_most;    /* times in the night */
+    char from[CASE_ID_MAX];
+    char text[CASE_TEXT_MAX];
+} CasePrompt;
+
 typedef struct CasePatient {
     char base[CASE_ID_MAX]; /* name in model/people.h */
     double settle_s;        /* run before the case begins, without slow changes */
@@ -131,6 +157,7 @@ typedef struct Case {
     int format; /* CASE_FORMAT */
     char path[CASE_PATH_MAX];
     uint64_t file_hash; /* of the file's bytes */
+    char source[CASE_SOURCE_MAX]; /* its text, when it has no file (free practice); else empty */
     char id[CASE_ID_MAX];
     char title[CASE_LINE_MAX];
     char theme[CASE_LINE_MAX];
@@ -138,12 +165,19 @@ typedef struct Case {
     int level; /* 1..3 */
     double length_s;
     uint64_t seed;
+    bool practice; /* causes may be changed while it runs */
+    bool guided;   /* the trainee is asked to predict before orders */
+    LookPolicy look;
+    PredictionRules predict; /* the case's own questions */
+    bool truth_given;        /* the case says what is wrong */
+    CaseTruth truth;         /* at the start */
     CaseHandover handover;
     CasePatient patient;
     int running_count;
     Order running[CASE_RUNNING_MAX];
     OrderLimits limits;
     CaseTarget targets[DISPLAY_COUNT];
+    AlarmLimits alarms; /* limits at the start, and after a reset */
     int event_count;
     CaseEvent events[CASE_EVENTS_MAX];
     int action_count;
@@ -154,6 +188,8 @@ typedef struct Case {
     CaseTeaching teaching[CASE_TEACHING_MAX];
     int ending_count;
     CaseEnding endings[CASE_ENDINGS_MAX];
+    int prompt_count;
+    CasePrompt prompts[CASE_PROMPTS_MAX];
 } Case;
 
 typedef enum CaseKeyKind {

@@ -199,6 +199,8 @@ void sim_case_check_all(CaseReader *reader) {
     check_ids(reader, "timeline", out->events[0].id, sizeof out->events[0], out->event_count);
     check_ids(reader, "objectives", out->objectives[0].id, sizeof out->objectives[0], out->objective_count);
     check_ids(reader, "endings", out->endings[0].id, sizeof out->endings[0], out->ending_count);
+    check_ids(reader, "prompts", out->prompts[0].id, sizeof out->prompts[0], out->prompt_count);
     check_endings(reader);
+    sim_case_complete_acts(reader);
     check_patient(reader);
 }

@@ -274,7 +274,7 @@ static void read_ramp(CaseReader *reader, const YamlNode *node, CaseAction *acti
 }
 
 static void read_action(CaseReader *reader, const YamlNode *node, CaseEvent *event) {
-    static const char *const words[] = {"ramp", "set", "message", "end"};
+    static const char *const words[] = {"ramp", "set", "message", "truth", "end"};
     Error error;
     CaseAction *action;
     if (strcmp(node->key, "set") == 0) {
@@ -285,13 +285,16 @@ static void read_action(CaseReader *reader, const YamlNode *node, CaseEvent *eve
     } else if (strcmp(node->key, "message") == 0) {
         action = new_action(reader, node, event, CASE_ACTION_MESSAGE);
         if (action != NULL) sim_case_read_map(reader, node, "timeline[].do[].message.", action);
+    } else if (strcmp(node->key, "truth") == 0) {
+        action = new_action(reader, node, event, CASE_ACTION_TRUTH);
+        if (action != NULL) sim_case_read_map(reader, node, "timeline[].do[].truth.", &action->truth);
     } else if (strcmp(node->key, "end") == 0) {
         action = new_action(reader, node, event, CASE_ACTION_END);
         if (action != NULL) sim_case_read_map(reader, node, "timeline[].do[].end.", action);
     } else {
         model_error_set(&error, ERROR_UNKNOWN_NAME, "there is no action \"%.60s\"", node->key);
         sim_suggest_allow(&error, node->key, words, sizeof words / sizeof words[0], "",
-                          "ramp, set, message, end");
+                          "ramp, set, message, truth, end");
         sim_case_read_error_key(reader, node, &error);
     }
 }
@@ -304,7 +307,7 @@ void sim_case_read_do(CaseReader *reader, const YamlNode *node, void *target) {
         return;
     for (const YamlNode *child = sim_yaml_first(reader->tree, node); child != NULL;
          child = sim_yaml_next(reader->tree, child)) {
-        if (!need_kind(reader, child, YAML_KIND_MAP, "do", "an action: ramp, set, message, end")) continue;
+        if (!need_kind(reader, child, YAML_KIND_MAP, "do", "an action: ramp, set, message, truth, end")) continue;
         for (const YamlNode *action = sim_yaml_first(reader->tree, child); action != NULL;
              action = sim_yaml_next(reader->tree, action)) {
             read_action(reader, action, event);

@@ -52,7 +52,18 @@ void sim_case_read_patient_set(CaseReader *reader, const YamlNode *node, void *t
 void sim_case_read_running(CaseReader *reader, const YamlNode *node, void *target);
 void sim_case_read_orders(CaseReader *reader, const YamlNode *node, void *target);
 void sim_case_read_targets(CaseReader *reader, const YamlNode *node, void *target);
+void sim_case_read_alarms(CaseReader *reader, const YamlNode *node, void *target); /* case_alarms.c */
 void sim_case_read_do(CaseReader *reader, const YamlNode *node, void *target);
+
+/* The parts about looks, predictions and what is wrong (case_acts.c). */
+void sim_case_read_look_views(CaseReader *reader, const YamlNode *node, void *target);
+void sim_case_read_predict_order(CaseReader *reader, const YamlNode *node, void *target);
+void sim_case_read_predict_quantities(CaseReader *reader, const YamlNode *node, void *target);
+void sim_case_read_truth_diagnosis(CaseReader *reader, const YamlNode *node, void *target);
+void sim_case_read_truth_also(CaseReader *reader, const YamlNode *node, void *target);
+
+/* Fills in what the case leaves to its level: the look, whether it asks for predictions (case_acts.c). */
+void sim_case_complete_acts(CaseReader *reader);
 
 /* What can only be judged of the whole (case_check.c): triggers, references, the patient. */
 void sim_case_check_all(CaseReader *reader);

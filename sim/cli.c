@@ -7,6 +7,7 @@
 #include "sim/cli_commands.h"
 #include "sim/console.h"
 #include "sim/output.h"
+#include "sim/practice.h"
 #include "sim/quantity.h"
 #include "sim/suggest.h"
 
@@ -38,6 +39,10 @@ ErrorCode sim_cli_report(const ErrorList *list) {
 ErrorCode sim_cli_load_case(const char *typed, Case **case_file, Error *error) {
     char path[CASEFOLDER_PATH_MAX];
     *case_file = NULL;
+    if (strncmp(typed, PRACTICE_PREFIX, strlen(PRACTICE_PREFIX)) == 0) {
+        *case_file = sim_practice_case(typed + strlen(PRACTICE_PREFIX), PRACTICE_SEED, error);
+        return *case_file != NULL ? ERROR_OK : error->code;
+    }
     ErrorCode code = sim_casefolder_resolve(typed, path, sizeof path, error);
     if (code != ERROR_OK) return code;
     ErrorList *errors = calloc(1, sizeof *errors);

@@ -17,6 +17,7 @@ typedef enum ConditionOperation {
     OP_OBSERVABLE,
     OP_DISPLAY,
     OP_PARAMETER,
+    OP_DEED,
     OP_NEGATE,
     OP_ADD,
     OP_SUBTRACT,
@@ -91,7 +92,7 @@ static void emit(Parser *parser, ConditionOperation operation, int index, double
 
 /* Refuses an unknown name, with the nearest one. */
 static ValueKind refuse_name(Parser *parser, size_t at, const char *typed) {
-    enum { MOST = OBSERVABLE_COUNT + PARAMETER_COUNT + DISPLAY_COUNT };
+    enum { MOST = OBSERVABLE_COUNT + PARAMETER_COUNT + DISPLAY_COUNT + DEED_COUNT };
     const char *names[MOST];
     size_t count = 0;
     bool shown = strncmp(typed, SHOWN_PREFIX, strlen(SHOWN_PREFIX)) == 0;
@@ -110,10 +111,13 @@ static ValueKind refuse_name(Parser *parser, size_t at, const char *typed) {
         for (int i = 0; i < PARAMETER_COUNT; i++) {
             names[count++] = model_parameters_row((ParameterId)i)->key;
         }
+        for (int i = 0; i < DEED_COUNT; i++) {
+            names[count++] = sim_deeds_row((DeedId)i)->key;
+        }
     }
     sim_suggest_allow(parser->error, typed, names, count, shown ? SHOWN_PREFIX : "",
                       shown ? "see: evenkeel list display"
-                            : "see: evenkeel list observables, evenkeel list parameters");
+                            : "see: evenkeel list observables, parameters, deeds");
     return VALUE_NONE;
 }
 
@@ -137,6 +141,8 @@ static ValueKind parse_name(Parser *parser) {
         emit(parser, OP_DISPLAY, (int)shown, 0, 1);
     } else if (parameter != PARAMETER_COUNT) {
         emit(parser, OP_PARAMETER, (int)parameter, 0, 1);
+    } else if (sim_deeds_find(name) != DEED_COUNT) {
+        emit(parser, OP_DEED, (int)sim_deeds_find(name), 0, 1);
     } else {
         return refuse_name(parser, start, name);
     }
@@ -368,6 +374,8 @@ static double load(const ConditionInstruction *code, const ConditionInputs *inpu
         return model_observables_get(inputs->observables, (ObservableId)code->index);
     case OP_PARAMETER:
         return model_parameters_get(inputs->parameters, (ParameterId)code->index);
+    case OP_DEED:
+        return inputs->deeds != NULL ? inputs->deeds->value[code->index] : NAN;
     case OP_DISPLAY:
         return inputs->display->valid[code->index] ? inputs->display->value[code->index] : NAN;
     default:
@@ -382,7 +390,7 @@ bool sim_condition_holds(const Condition *condition, const ConditionInputs *inpu
     for (int i = 0; i < condition->count; i++) {
         const ConditionInstruction *code = &condition->code[i];
         ConditionOperation operation = (ConditionOperation)code->operation;
-        if (operation <= OP_PARAMETER) {
+        if (operation <= OP_DEED) {
             assert(top < CONDITION_STACK_MAX);
             stack[top++] = load(code, inputs);
         } else if (operation == OP_NEGATE) {

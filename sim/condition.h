@@ -5,16 +5,18 @@
      wedge_mmhg - cvp_mmhg < 0        time_s > 20min        shown_art_mean_mmhg < 60
 
    Names: observables (truth, observables.def), `shown_` and a displayed quantity (display.def: what the
-   bedside shows), parameters (causes and settings, parameters.def); an observable wins over a parameter of
-   the same name. Operators, loosest first: or, and, not, one comparison (< <= > >=), + -, * /, minus sign,
-   parentheses. A number may be followed by s, min or h (then it is in seconds). No equality: computed values
-   are never equal on purpose. There is nothing else: no assignment, no functions, no loops. */
+   bedside shows), parameters (causes and settings, parameters.def), deeds (what the trainee has done,
+   deeds.def); an observable wins over a parameter of the same name, and that over a deed. Operators, loosest
+   first: or, and, not, one comparison (< <= > >=), + -, * /, minus sign, parentheses. A number may be
+   followed by s, min or h (then it is in seconds). No equality: computed values are never equal on purpose.
+   There is nothing else: no assignment, no functions, no loops. */
 #ifndef SIM_CONDITION_H
 #define SIM_CONDITION_H
 
 #include "model/error.h"
 #include "model/observables.h"
 #include "model/parameters.h"
+#include "sim/deeds.h"
 #include "sim/instruments.h"
 
 #include <stdbool.h>
@@ -40,11 +42,13 @@ typedef struct Condition {
     char text[CONDITION_TEXT_MAX]; /* as written */
 } Condition;
 
-/* What names refer to while evaluating; all must be set. */
+/* What names refer to while evaluating. All must be set, but for deeds: without them what compares one is
+ * false. */
 typedef struct ConditionInputs {
     const Observables *observables;
     const Display *display;
     const Parameters *parameters;
+    const Deeds *deeds;
 } ConditionInputs;
 
 /* Parses `text`. On failure *condition is unchanged; error->column is the 1-based column within `text`, and

@@ -103,9 +103,16 @@ static void write_sets(const SessionOptions *options, char *text, size_t size) {
                                  model_parameters_row(options->sets[i].id)->key, options->sets[i].value);
 }
 
-/* Reads the case's text again and makes sure that it is still the one the session was made from. */
+/* Takes the text that the case holds, or reads it again and makes sure that it is still the one the session was made from. */
 static ErrorCode read_case_text(const Case *case_file, char **text, Error *error) {
     size_t length = 0;
+    if (case_file->source[0] != '\0') {
+        size_t size = strlen(case_file->source) + 1;
+        *text = malloc(size);
+        if (*text == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the journal");
+        memcpy(*text, case_file->source, size);
+        return ERROR_OK;
+    }
     ErrorCode code = sim_textfile_read(case_file->path, CASE_BYTES_MAX, text, &length, error);
     if (code != ERROR_OK) return code;
     ErrorList *errors = calloc(1, sizeof *errors);
@@ -157,7 +164,7 @@ static void take_observation(Journal *journal, const Session *session) {
         pending->shown[i] = display->valid[i] ? display->value[i] : NAN;
 }
 
-/* Writes the log's entries from log_written on; *orders counts the orders among them. */
+/* Writes the log's entries from log_written on; *orders counts the acts among them. */
 static ErrorCode put_acts(Journal *journal, const Session *session, int64_t log_count, int64_t *orders,
                           Error *error) {
     for (int64_t number = journal->log_written; number < log_count; number++) {
@@ -170,7 +177,7 @@ static ErrorCode put_acts(Journal *journal, const Session *session, int64_t log_
                              .text = entry->text};
         ErrorCode code = sim_journal_store_put_act(journal->store, &row, error);
         if (code != ERROR_OK) return code;
-        *orders += entry->kind == LOG_ORDER;
+        *orders += sim_records_repeats(entry->kind, entry->from);
     }
     return ERROR_OK;
 }

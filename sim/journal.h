@@ -86,7 +86,7 @@ const char *sim_journal_plan(const Journal *journal);
 /* Planned end that the night was set up with, s. */
 double sim_journal_until_s(const Journal *journal);
 
-/* Orders recorded so far: those of the plan come first in a night made by "run". */
+/* Orders and other acts recorded so far: those of the plan come first in a night made by "run". */
 int64_t sim_journal_order_count(const Journal *journal);
 
 /* Outcome of playing a night again. */

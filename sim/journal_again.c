@@ -86,10 +86,16 @@ static ErrorCode open_session(const char *path, const JournalNightRow *night, Se
     return code;
 }
 
+/* A kind that this build does not know can only come from a damaged file: the build is the same. */
+static ErrorCode check_act(const JournalActRow *row, Error *error) {
+    if (row->kind >= 0 && row->kind < LOG_KIND_COUNT) return ERROR_OK;
+    return model_error_set(error, ERROR_FORMAT, "entry %lld of the log is of no known kind", (long long)row->number);
+}
+
 static ErrorCode recall_act(void *context, const JournalActRow *row, Error *error) {
-    (void)error;
-    sim_records_log(context, row->time_s, (LogKind)row->kind, row->sender, row->text);
-    return ERROR_OK;
+    ErrorCode code = check_act(row, error);
+    if (code == ERROR_OK) sim_records_log(context, row->time_s, (LogKind)row->kind, row->sender, row->text);
+    return code;
 }
 
 static ErrorCode recall_observation(void *context, const JournalObservationRow *row, Error *error) {
@@ -143,15 +149,16 @@ static ErrorCode play_to(Session *session, double time_s, Error *error) {
 
 static ErrorCode repeat_act(void *context, const JournalActRow *row, Error *error) {
     Session *session = context;
-    if (row->kind != LOG_ORDER) return ERROR_OK; /* comes by itself */
-    ErrorCode code = play_to(session, row->time_s, error);
-    return code == ERROR_OK ? sim_session_order(session, row->text, error) : code;
+    ErrorCode code = check_act(row, error);
+    if (code != ERROR_OK || !sim_records_repeats((LogKind)row->kind, row->sender)) return code; /* comes by itself */
+    code = play_to(session, row->time_s, error);
+    return code == ERROR_OK ? sim_session_say(session, row->text, error) : code;
 }
 
-static ErrorCode count_orders(void *context, const JournalActRow *row, Error *error) {
-    (void)error;
-    *(int64_t *)context += row->kind == LOG_ORDER;
-    return ERROR_OK;
+static ErrorCode count_acts(void *context, const JournalActRow *row, Error *error) {
+    ErrorCode code = check_act(row, error);
+    if (code == ERROR_OK) *(int64_t *)context += sim_records_repeats((LogKind)row->kind, row->sender);
+    return code;
 }
 
 /* Brings journal->store's night to its last recorded moment. */
@@ -169,7 +176,7 @@ static ErrorCode resume_into(Journal *journal, Session **session, Error *error) 
         code = sim_journal_store_each_act(journal->store, restoring.log_count, repeat_act, *session, error);
     if (code == ERROR_OK) code = play_to(*session, reached_s, error);
     if (code == ERROR_OK)
-        code = sim_journal_store_each_act(journal->store, 0, count_orders, &journal->order_count, error);
+        code = sim_journal_store_each_act(journal->store, 0, count_acts, &journal->order_count, error);
     if (code == ERROR_OK && sim_session_log_count(*session) < acts)
         code = refuse_format(journal->path, "the night does not repeat: its log is longer than its course",
                              error);

@@ -16,11 +16,6 @@
 #include <string.h>
 #include <unistd.h>
 
-static const char *const LOG_WORDS[] = {
-    [LOG_ORDER] = "order", [LOG_DONE] = "done",           [LOG_MESSAGE] = "message",
-    [LOG_EVENT] = "event", [LOG_OBJECTIVE] = "objective", [LOG_END] = "end",
-};
-
 static const double HALF_TICK_S = BEAT_TICK_S / 2.0;
 
 /* One night under way. */
@@ -80,7 +75,7 @@ static void print_log(Night *night) {
         char clock[DURATION_TEXT_MAX];
         sim_duration_format_clock(entry->time_s, clock, sizeof clock);
         sim_progress_clear(&night->progress);
-        printf("%s  %-9s  %s%s%s\n", clock, LOG_WORDS[entry->kind], entry->from,
+        printf("%s  %-9s  %s%s%s\n", clock, sim_records_kind(entry->kind)->word, entry->from,
                entry->from[0] != '\0' && entry->text[0] != '\0' ? ": " : "", entry->text);
         fflush(stdout);
     }
@@ -100,7 +95,7 @@ static ErrorCode give_orders(Night *night, Error *error) {
     while (night->next < night->plan->count &&
            night->plan->items[night->next].time_s <= now_s + HALF_TICK_S) {
         const PlanItem *item = &night->plan->items[night->next++];
-        ErrorCode code = sim_session_give(night->session, &item->order, error);
+        ErrorCode code = sim_session_act(night->session, &item->act, error);
         if (code != ERROR_OK) {
             model_error_at(error, item->where, item->line, item->line > 0 ? 1 : 0);
             return code;

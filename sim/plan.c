@@ -1,4 +1,4 @@
-/* Orders to be given at set times, from a file or from the command line. */
+/* Orders and other acts to be given at set times, from a file or from the command line. */
 #include "sim/plan.h"
 
 #include "sim/duration.h"
@@ -49,7 +49,7 @@ ErrorCode sim_plan_add(Plan *plan, const char *text, const char *where, int line
 
     code = sim_duration_parse(time_text, &item.time_s, error);
     if (code != ERROR_OK) return place(error, code, where, line, (int)start + 1);
-    code = sim_orders_parse(item.text, limits, &item.order, error);
+    code = sim_acts_parse(item.text, limits, &item.act, error);
     if (code != ERROR_OK) return place(error, code, where, line, (int)order_start + 1);
 
     int at = plan->count++;
@@ -59,18 +59,26 @@ ErrorCode sim_plan_add(Plan *plan, const char *text, const char *where, int line
     return ERROR_OK;
 }
 
+/* Copies a line up to its end or its comment, with every \# made a #. A line too long for any act is cut: it
+   is refused then. Returns the length of the whole line. */
+static size_t copy_line(const char *text, char *line, size_t size) {
+    size_t used = 0, at = 0;
+    for (; text[at] != '\0' && text[at] != '\n' && text[at] != '#'; at++) {
+        if (text[at] == '\\' && text[at + 1] == '#') at++;
+        if (used + 1 < size) line[used++] = text[at];
+    }
+    line[used] = '\0';
+    return at + strcspn(text + at, "\n");
+}
+
 void sim_plan_add_lines(Plan *plan, const char *text, const char *where, const OrderLimits *limits,
                         ErrorList *errors) {
     int number = 0;
     while (*text != '\0') {
         char line[2 * PLAN_LINE_MAX];
-        size_t length = strcspn(text, "\n");
-        size_t used = strcspn(text, "#\n"); /* a comment ends the line */
+        size_t length = copy_line(text, line, sizeof line);
         number++;
-        if (used >= sizeof line) used = sizeof line - 1; /* too long for any order: refused below */
-        memcpy(line, text, used);
-        line[used] = '\0';
-        if (strspn(line, " \t\r") < used) {
+        if (line[strspn(line, " \t\r")] != '\0') {
             Error error;
             model_error_clear(&error);
             if (sim_plan_add(plan, line, where, number, limits, &error) != ERROR_OK)
@@ -94,15 +102,20 @@ void sim_plan_add_file(Plan *plan, const char *path, const OrderLimits *limits, 
 }
 
 char *sim_plan_write(const Plan *plan) {
-    enum { ROW_MAX = DURATION_TEXT_MAX + PLAN_LINE_MAX + 2 };
+    enum { ROW_MAX = DURATION_TEXT_MAX + 2 * PLAN_LINE_MAX + 2 };
     size_t size = (size_t)plan->count * ROW_MAX + 1, used = 0;
     char *text = malloc(size);
     if (text == NULL) return NULL;
-    text[0] = '\0';
     for (int i = 0; i < plan->count; i++) {
         char time_text[DURATION_TEXT_MAX];
         sim_duration_format(plan->items[i].time_s, time_text, sizeof time_text);
-        used += (size_t)snprintf(text + used, size - used, "%s %s\n", time_text, plan->items[i].text);
+        used += (size_t)snprintf(text + used, size - used, "%s ", time_text);
+        for (const char *c = plan->items[i].text; *c != '\0'; c++) {
+            if (*c == '#') text[used++] = '\\';
+            text[used++] = *c;
+        }
+        text[used++] = '\n';
     }
+    text[used] = '\0';
     return text;
 }

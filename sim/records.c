@@ -13,6 +13,26 @@ struct Records {
     double history[RECORDS_HISTORY_MAX][DISPLAY_COUNT];
 };
 
+static const LogKindRow kinds[LOG_KIND_COUNT] = {
+    [LOG_ORDER] = {"order", true, false},         [LOG_DONE] = {"done", false, false},
+    [LOG_MESSAGE] = {"message", false, false},    [LOG_EVENT] = {"event", false, true},
+    [LOG_OBJECTIVE] = {"objective", false, true}, [LOG_END] = {"end", false, false},
+    [LOG_ALARM] = {"alarm", false, false},        [LOG_ALARM_ACT] = {"alarm act", true, false},
+    [LOG_LOOK] = {"look", true, false},           [LOG_PICTURE] = {"picture", false, false},
+    [LOG_CALL] = {"call", true, false},           [LOG_PREDICTION] = {"predict", true, false},
+    [LOG_OUTCOME] = {"outcome", false, false},    [LOG_NOTE] = {"note", true, false},
+    [LOG_BOOKMARK] = {"bookmark", true, false},   [LOG_CAUSE] = {"cause", true, false},
+    [LOG_TRUTH] = {"truth", false, true},
+};
+
+const LogKindRow *sim_records_kind(LogKind kind) {
+    return &kinds[kind];
+}
+
+bool sim_records_repeats(LogKind kind, const char *from) {
+    return kinds[kind].act && strcmp(from, RECORDS_FROM_PREDICTION) != 0;
+}
+
 Records *sim_records_create(void) {
     return calloc(1, sizeof(Records));
 }

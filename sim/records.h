@@ -6,6 +6,7 @@
 #include "sim/case.h"
 #include "sim/instruments.h"
 
+#include <stdbool.h>
 #include <stdint.h>
 
 enum {
@@ -16,14 +17,33 @@ enum {
 
 #define RECORDS_HISTORY_STEP_S 10.0 /* spacing of the trends' points */
 
+/* Kinds of entries. Their numbers are in recorded nights: new ones come at the end. */
 typedef enum LogKind {
-    LOG_ORDER,     /* given by the trainee (or by a file of orders) */
-    LOG_DONE,      /* a volume is in, a load is in, an action is finished */
-    LOG_MESSAGE,   /* somebody says something */
-    LOG_EVENT,     /* an event of the script fired: hidden from the trainee */
-    LOG_OBJECTIVE, /* an objective was met: for the debrief */
-    LOG_END
+    LOG_ORDER,      /* an order, given by the trainee (or by a plan), in its text form */
+    LOG_DONE,       /* a volume is in, a load is in, an action is finished */
+    LOG_MESSAGE,    /* somebody says something */
+    LOG_EVENT,      /* an event of the script fired: hidden from the trainee */
+    LOG_OBJECTIVE,  /* an objective was met: for the debrief */
+    LOG_END,        /* the night is over */
+    LOG_ALARM,      /* an alarm begins, is acknowledged or ends; comes by itself; `from` is its key */
+    LOG_ALARM_ACT,  /* an alarm was acknowledged, its sound paused, a limit moved */
+    LOG_LOOK,       /* a look was asked for or ended */
+    LOG_PICTURE,    /* the picture came on, or went off by itself; `from` is the view */
+    LOG_CALL,       /* a working diagnosis */
+    LOG_PREDICTION, /* a prediction, with its order, whose own entry stands before it */
+    LOG_OUTCOME,    /* what came of a prediction; `from` is the key of its order */
+    LOG_NOTE,       /* a remark */
+    LOG_BOOKMARK,   /* a moment to come back to */
+    LOG_CAUSE,      /* a cause was changed while the night ran */
+    LOG_TRUTH,      /* what is wrong from now on: hidden from the trainee; `from` is the diagnosis */
+    LOG_KIND_COUNT
 } LogKind;
+
+typedef struct LogKindRow {
+    const char *word; /* in tables and on the command line */
+    bool act;         /* somebody's act: a night is repeated by saying its text again */
+    bool hidden;      /* not for the trainee's eyes while the night runs */
+} LogKindRow;
 
 typedef struct LogEntry {
     int64_t number; /* 0 is the first of the night */
@@ -33,7 +53,15 @@ typedef struct LogEntry {
     char text[RECORDS_TEXT_MAX];
 } LogEntry;
 
+/* Who an order is from that came with a prediction: it is not repeated by itself. */
+#define RECORDS_FROM_PREDICTION "prediction"
+
 typedef struct Records Records;
+
+const LogKindRow *sim_records_kind(LogKind kind);
+
+/* True for an entry whose text has to be said again to repeat the night. `from` as in the entry. */
+bool sim_records_repeats(LogKind kind, const char *from);
 
 /* Empty records; NULL when memory is short. Free with sim_records_destroy. */
 Records *sim_records_create(void);

@@ -51,19 +51,23 @@ static void change(ScriptEffects *effects, ParameterId id, double value) {
     effects->changes[effects->change_count++] = (ParameterChange){.id = id, .value = value};
 }
 
-/* A new ramp takes the place of one on the same parameter, else a free entry; a case has no more ramps than
- * that. */
-static void start_ramp(ScriptState *state, const CaseAction *action, double from, double time_s) {
+/* The ramp of a parameter, else a free entry; NULL if there is neither. *active counts the others. */
+static ScriptRamp *ramp_slot(ScriptState *state, ParameterId parameter, int *active) {
     ScriptRamp *slot = NULL;
+    *active = 0;
     for (int i = 0; i < SCRIPT_RAMPS_MAX; i++) {
         ScriptRamp *ramp = &state->ramps[i];
-        if (ramp->active && ramp->parameter == action->parameter) {
-            slot = ramp;
-            break;
-        }
+        if (ramp->active && ramp->parameter == parameter) return ramp;
+        *active += ramp->active;
         if (slot == NULL && !ramp->active) slot = ramp;
     }
-    assert(slot != NULL);
+    return slot;
+}
+
+static void start_ramp(ScriptState *state, const CaseAction *action, double from, double time_s) {
+    int active;
+    ScriptRamp *slot = ramp_slot(state, action->parameter, &active);
+    assert(slot != NULL); /* a case has no more ramps than there are entries beside the live ones */
     *slot = (ScriptRamp){.active = true,
                          .parameter = action->parameter,
                          .from = from,
@@ -72,7 +76,17 @@ static void start_ramp(ScriptState *state, const CaseAction *action, double from
                          .over_s = action->over_s};
 }
 
-static void stop_ramp(ScriptState *state, ParameterId parameter) {
+bool sim_script_ramp(ScriptState *state, ParameterId parameter, double from, double to, double over_s,
+                     double time_s) {
+    int active;
+    ScriptRamp *slot = ramp_slot(state, parameter, &active);
+    if (slot == NULL || (!slot->active && active >= SCRIPT_LIVE_MAX)) return false;
+    *slot = (ScriptRamp){
+        .active = true, .parameter = parameter, .from = from, .to = to, .start_s = time_s, .over_s = over_s};
+    return true;
+}
+
+void sim_script_stop_ramp(ScriptState *state, ParameterId parameter) {
     for (int i = 0; i < SCRIPT_RAMPS_MAX; i++) {
         if (state->ramps[i].parameter == parameter) state->ramps[i].active = false;
     }
@@ -86,11 +100,14 @@ static void act(ScriptState *state, const Case *case_file, int index, const Cond
         start_ramp(state, action, model_parameters_get(inputs->parameters, action->parameter), time_s);
         break;
     case CASE_ACTION_SET:
-        stop_ramp(state, action->parameter);
+        sim_script_stop_ramp(state, action->parameter);
         change(effects, action->parameter, action->value);
         break;
     case CASE_ACTION_MESSAGE:
         effects->messages[effects->message_count++] = index;
+        break;
+    case CASE_ACTION_TRUTH:
+        effects->truths[effects->truth_count++] = index;
         break;
     case CASE_ACTION_END:
         if (state->ended_s >= 0) break;
@@ -140,6 +157,21 @@ static void check_objectives(ScriptState *state, const Case *case_file, const Co
     }
 }
 
+/* Speaks up once per time of idleness. */
+static void check_prompts(ScriptState *state, const Case *case_file, const ConditionInputs *inputs,
+                          double time_s, ScriptEffects *effects) {
+    double idle_s = inputs->deeds != NULL ? inputs->deeds->value[DEED_idle_s] : 0;
+    for (int i = 0; i < case_file->prompt_count; i++) {
+        const CasePrompt *prompt = &case_file->prompts[i];
+        if (state->prompt_said[i] >= prompt->at_most || idle_s < prompt->idle_s) continue;
+        if (state->prompt_said[i] > 0 && time_s - state->prompt_said_s[i] < prompt->idle_s) continue;
+        if (!sim_condition_holds(&prompt->when, inputs)) continue;
+        state->prompt_said[i]++;
+        state->prompt_said_s[i] = time_s;
+        effects->prompts[effects->prompt_count++] = i;
+    }
+}
+
 static void take_ending(ScriptState *state, const Case *case_file, int index, double time_s,
                         ScriptEffects *effects) {
     state->ended_s = time_s;
@@ -165,8 +197,26 @@ void sim_script_advance(ScriptState *state, const Case *case_file, const Conditi
     if (state->ended_s >= 0) return;
     fire_events(state, case_file, inputs, time_s, effects);
     advance_ramps(state, time_s, effects);
+    check_prompts(state, case_file, inputs, time_s, effects);
     check_objectives(state, case_file, inputs, time_s, effects);
     if (state->ended_s < 0) check_endings(state, case_file, inputs, time_s, effects);
+}
+
+const CaseTruth *sim_script_truth_at(const ScriptState *state, const Case *case_file, double time_s) {
+    const CaseTruth *truth = &case_file->truth;
+    double since_s = NOT_YET;
+    for (int i = 0; i < case_file->event_count; i++) {
+        const CaseEvent *event = &case_file->events[i];
+        double fired_s = state->fired_s[i];
+        if (fired_s < 0 || fired_s > time_s || fired_s < since_s) continue;
+        for (int k = 0; k < event->action_count; k++) {
+            const CaseAction *action = &case_file->actions[event->first_action + k];
+            if (action->kind != CASE_ACTION_TRUTH) continue;
+            truth = &action->truth;
+            since_s = fired_s;
+        }
+    }
+    return truth;
 }
 
 const char *sim_script_end_text(const ScriptState *state, const Case *case_file) {

@@ -7,10 +7,12 @@
 
 /* Every event fires once, so that a case's maxima bound what one beat can bring. */
 enum {
-    SCRIPT_RAMPS_MAX = CASE_ACTIONS_MAX,
+    SCRIPT_LIVE_MAX = 32, /* ramps under way that nobody wrote down beforehand */
+    SCRIPT_RAMPS_MAX = CASE_ACTIONS_MAX + SCRIPT_LIVE_MAX,
     SCRIPT_FIRED_MAX = CASE_EVENTS_MAX,
     SCRIPT_CHANGES_MAX = CASE_ACTIONS_MAX + SCRIPT_RAMPS_MAX,
-    SCRIPT_MESSAGES_MAX = CASE_ACTIONS_MAX
+    SCRIPT_MESSAGES_MAX = CASE_ACTIONS_MAX,
+    SCRIPT_TRUTHS_MAX = CASE_ACTIONS_MAX
 };
 
 typedef struct ScriptRamp {
@@ -27,6 +29,8 @@ typedef struct ScriptState {
     double objective_since_s[CASE_OBJECTIVES_MAX];
     double objective_met_s[CASE_OBJECTIVES_MAX];
     double ending_since_s[CASE_ENDINGS_MAX];
+    int prompt_said[CASE_PROMPTS_MAX]; /* times */
+    double prompt_said_s[CASE_PROMPTS_MAX];
     double ended_s;
     CaseOutcome outcome;
     int ending;     /* index of the ending taken, -1: none or by an action */
@@ -41,6 +45,10 @@ typedef struct ScriptEffects {
     int fired[SCRIPT_FIRED_MAX]; /* events, in the order fired */
     int message_count;
     int messages[SCRIPT_MESSAGES_MAX]; /* actions with a message */
+    int truth_count;
+    int truths[SCRIPT_TRUTHS_MAX]; /* actions that say what is wrong */
+    int prompt_count;
+    int prompts[CASE_PROMPTS_MAX]; /* prompts to be said */
     int met_count;
     int met[CASE_OBJECTIVES_MAX]; /* objectives just met */
     bool ended;
@@ -52,6 +60,17 @@ void sim_script_start(ScriptState *state);
 /* Looks at everything once, at case time time_s, and fills *effects (overwritten). */
 void sim_script_advance(ScriptState *state, const Case *case_file, const ConditionInputs *inputs,
                         double time_s, ScriptEffects *effects);
+
+/* Moves a parameter evenly from `from` to `to` in over_s (s) from time_s on, in place of a ramp that moves it
+   already. False, with nothing changed, when as many ramps are under way as may be beside those of a case. */
+bool sim_script_ramp(ScriptState *state, ParameterId parameter, double from, double to, double over_s,
+                     double time_s);
+
+/* Ends the ramp of a parameter, which stays where it is. */
+void sim_script_stop_ramp(ScriptState *state, ParameterId parameter);
+
+/* What was wrong at case time time_s (s), as the case says it. */
+const CaseTruth *sim_script_truth_at(const ScriptState *state, const Case *case_file, double time_s);
 
 /* Text of how the case ended; empty if it has not. */
 const char *sim_script_end_text(const ScriptState *state, const Case *case_file);

@@ -1,6 +1,7 @@
 /* One night, beat by beat. */
 #include "sim/session.h"
 
+#include "sim/session_parts.h"
 #include "sim/session_state.h"
 
 #include <math.h>
@@ -8,22 +9,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define TRAINEE       "trainee"
 #define AVERAGE_TAU_S 8.0 /* of what conditions look at: two breaths */
 
 enum { REFERENCE_BEATS = 16 }; /* a few breaths */
-
-struct Session {
-    Case case_file;
-    uint64_t seed;
-    Patient *patient;
-    Records *records;
-    Observables reference;
-    OrdersState first_orders; /* in force when the night began */
-    SessionState state; /* its patient part is filled when saved; the rest is live */
-    Beat beat;
-    Trace trace;
-};
 
 SessionOptions sim_session_options_none(void) {
     SessionOptions options;
@@ -31,13 +19,14 @@ SessionOptions sim_session_options_none(void) {
     return options;
 }
 
-static ConditionInputs inputs_of(const Session *session) {
+static ConditionInputs inputs_of(const Session *session, const Deeds *deeds) {
     return (ConditionInputs){.observables = &session->state.observables,
                              .display = &session->state.instruments.display,
-                             .parameters = model_patient_parameters(session->patient)};
+                             .parameters = model_patient_parameters(session->patient),
+                             .deeds = deeds};
 }
 
-static void write_log(Session *session, LogKind kind, const char *from, const char *text) {
+void sim_session_parts_log(Session *session, LogKind kind, const char *from, const char *text) {
     sim_records_log(session->records, session->state.time_s, kind, from, text);
     session->state.log_count = sim_records_log_count(session->records);
 }
@@ -74,11 +63,13 @@ static void chain_beat(Session *session) {
     hash = mix(hash, (const double *)model_patient_parameters(session->patient),
                sizeof(Parameters) / sizeof(double));
     hash = mix(hash, state->orders.value, ORDER_COUNT);
+    hash = mix(hash, state->alarms.limits.value, ALARM_COUNT);
+    hash = mix(hash, state->alarms.told_s, ALARM_COUNT);
+    hash = mix(hash, &state->alarms.paused_until_s, 1);
     state->chain = mix(hash, state->instruments.display.value, DISPLAY_COUNT);
 }
 
-/* Sets parameters; on a refusal those already set are put back. */
-static ErrorCode set_parameters(Session *session, const ParameterChange changes[], int count, Error *error) {
+ErrorCode sim_session_parts_set(Session *session, const ParameterChange changes[], int count, Error *error) {
     const Parameters before = *model_patient_parameters(session->patient);
     for (int i = 0; i < count; i++) {
         ErrorCode code = model_patient_set(session->patient, changes[i].id, changes[i].value, error);
@@ -103,13 +94,13 @@ static void start_measurements(Session *session, const OrderEffects *effects) {
 static ErrorCode advance_orders(Session *session, double dt_s, Error *error) {
     OrderEffects effects;
     sim_orders_advance(&session->state.orders, model_patient_parameters(session->patient), dt_s, &effects);
-    ErrorCode code = set_parameters(session, effects.changes, effects.change_count, error);
+    ErrorCode code = sim_session_parts_set(session, effects.changes, effects.change_count, error);
     if (code != ERROR_OK) return code;
     start_measurements(session, &effects);
     for (int i = 0; i < effects.done_count; i++) {
         char text[ORDER_TEXT_MAX];
         sim_orders_format(&effects.done[i], text, sizeof text);
-        write_log(session, LOG_DONE, TRAINEE, text);
+        sim_session_parts_log(session, LOG_DONE, SESSION_TRAINEE, text);
     }
     return ERROR_OK;
 }
@@ -117,35 +108,81 @@ static ErrorCode advance_orders(Session *session, double dt_s, Error *error) {
 static void log_script(Session *session, const ScriptEffects *effects) {
     const Case *case_file = &session->case_file;
     for (int i = 0; i < effects->fired_count; i++) {
-        write_log(session, LOG_EVENT, case_file->events[effects->fired[i]].id, "");
+        sim_session_parts_log(session, LOG_EVENT, case_file->events[effects->fired[i]].id, "");
     }
     for (int i = 0; i < effects->message_count; i++) {
         const CaseAction *action = &case_file->actions[effects->messages[i]];
-        write_log(session, LOG_MESSAGE, action->from, action->text);
+        sim_session_parts_log(session, LOG_MESSAGE, action->from, action->text);
+    }
+    for (int i = 0; i < effects->prompt_count; i++) {
+        const CasePrompt *prompt = &case_file->prompts[effects->prompts[i]];
+        sim_session_parts_log(session, LOG_MESSAGE, prompt->from, prompt->text);
+    }
+    for (int i = 0; i < effects->truth_count; i++) {
+        const CaseTruth *truth = &case_file->actions[effects->truths[i]].truth;
+        const DiagnosisRow *row = sim_diagnoses_row(truth->diagnosis);
+        sim_session_parts_log(session, LOG_TRUTH, row->key, row->label);
     }
     for (int i = 0; i < effects->met_count; i++) {
         const CaseObjective *objective = &case_file->objectives[effects->met[i]];
-        write_log(session, LOG_OBJECTIVE, objective->id, objective->text);
+        sim_session_parts_log(session, LOG_OBJECTIVE, objective->id, objective->text);
     }
     if (effects->ended) {
         const ScriptState *script = &session->state.script;
-        write_log(session, LOG_END, sim_case_outcome_word(script->outcome),
+        sim_session_parts_log(session, LOG_END, sim_case_outcome_word(script->outcome),
                   sim_script_end_text(script, case_file));
     }
 }
 
+/* Causes moved by hand may come to values that do not go together: such a one stays where it is, and says so. */
+static ErrorCode set_those_that_go(Session *session, const ScriptEffects *effects) {
+    for (int i = 0; i < effects->change_count; i++) {
+        Error refused;
+        char text[ERROR_WHAT_MAX + CASE_LINE_MAX];
+        if (sim_session_parts_set(session, &effects->changes[i], 1, &refused) == ERROR_OK) continue;
+        const char *key = model_parameters_row(effects->changes[i].id)->key;
+        sim_script_stop_ramp(&session->state.script, effects->changes[i].id);
+        snprintf(text, sizeof text, "%s stays where it is: %s", key, refused.what);
+        sim_session_parts_log(session, LOG_MESSAGE, "practice", text);
+    }
+    return ERROR_OK;
+}
+
 static ErrorCode advance_script(Session *session, Error *error) {
     ScriptEffects effects;
-    ConditionInputs inputs = inputs_of(session);
+    const Deeds deeds = sim_session_parts_deeds(session);
+    ConditionInputs inputs = inputs_of(session, &deeds);
     sim_script_advance(&session->state.script, &session->case_file, &inputs, session->state.time_s, &effects);
     for (int i = 0; i < effects.change_count; i++) {
         ParameterChange *change = &effects.changes[i];
         if (change->id == PARAMETER_rhythm_kind)
             change->value = sim_orders_rhythm(&session->state.orders, change->value);
     }
-    ErrorCode code = set_parameters(session, effects.changes, effects.change_count, error);
+    ErrorCode code = session->case_file.practice
+                         ? set_those_that_go(session, &effects)
+                         : sim_session_parts_set(session, effects.changes, effects.change_count, error);
     if (code == ERROR_OK) log_script(session, &effects);
     return code;
+}
+
+static void log_alarms(Session *session, const AlarmEffects *effects) {
+    for (int i = 0; i < effects->note_count; i++) {
+        char text[ALARM_TEXT_MAX];
+        sim_alarms_note_text(&effects->notes[i], text, sizeof text);
+        sim_session_parts_log(session, LOG_ALARM, sim_alarms_row(effects->notes[i].id)->key, text);
+    }
+}
+
+/* The alarms look at the instruments, and at what the devices tell of themselves. */
+static void advance_alarms(Session *session) {
+    const Parameters *parameters = model_patient_parameters(session->patient);
+    SignsDevices devices = {.left_present = parameters->left_pump_present > 0.5,
+                            .left_supplied = parameters->left_pump_powered > 0.5,
+                            .right_present = parameters->right_pump_present > 0.5};
+    AlarmEffects effects;
+    sim_alarms_advance(&session->state.alarms, &session->trace, &session->state.instruments.display, &devices,
+                       session->state.time_s, &effects);
+    log_alarms(session, &effects);
 }
 
 /* Means of the settled patient over some beats; the patient is put back afterwards. */
@@ -188,8 +225,10 @@ static ErrorCode open_all(Session *session, const SessionOptions *options, Error
     session->first_orders = state->orders;
     sim_script_start(&state->script);
     sim_instruments_start(&state->instruments, session->seed);
+    sim_alarms_start(&state->alarms, &session->case_file.alarms);
     state->observables = session->reference;
     state->chain = session->seed;
+    sim_session_parts_start_acts(session);
     return advance_script(session, error);
 }
 
@@ -233,7 +272,9 @@ ErrorCode sim_session_advance(Session *session, Error *error) {
     average_observables(session);
     sim_instruments_advance(&state->instruments, &session->beat, model_patient_parameters(session->patient),
                             &session->trace);
+    advance_alarms(session);
     code = advance_orders(session, session->beat.ticks * BEAT_TICK_S, error);
+    sim_session_parts_advance_acts(session, session->beat.ticks * BEAT_TICK_S);
     if (code == ERROR_OK) code = advance_script(session, error);
     sim_records_show(session->records, state->time_s, &state->instruments.display);
     state->history_count = sim_records_history_count(session->records);
@@ -281,7 +322,7 @@ const Parameters *sim_session_parameters(const Session *session) {
     return model_patient_parameters(session->patient);
 }
 
-ErrorCode sim_session_give(Session *session, const Order *order, Error *error) {
+ErrorCode sim_session_parts_give(Session *session, const Order *order, const char *from, Error *error) {
     SessionState *state = &session->state;
     const OrderLimits *limits = &session->case_file.limits;
     const OrdersState before = state->orders;
@@ -297,14 +338,22 @@ ErrorCode sim_session_give(Session *session, const Order *order, Error *error) {
     if (code == ERROR_OK)
         code = sim_orders_give(&state->orders, &said, limits, model_patient_parameters(session->patient),
                                state->time_s, &effects, error);
-    if (code == ERROR_OK) code = set_parameters(session, effects.changes, effects.change_count, error);
+    if (code == ERROR_OK) code = sim_session_parts_set(session, effects.changes, effects.change_count, error);
     if (code != ERROR_OK) {
         state->orders = before;
         return code;
     }
     start_measurements(session, &effects);
-    write_log(session, LOG_ORDER, TRAINEE, text);
+    sim_session_parts_log(session, LOG_ORDER, from, text);
+    state->orders_given++;
+    state->last_deed_s = state->time_s;
     return ERROR_OK;
+}
+
+ErrorCode sim_session_give(Session *session, const Order *order, Error *error) {
+    ErrorCode code = sim_session_parts_give(session, order, SESSION_TRAINEE, error);
+    if (code == ERROR_OK) sim_predictions_count_order(&session->state.predictions);
+    return code;
 }
 
 ErrorCode sim_session_order(Session *session, const char *text, Error *error) {
@@ -320,6 +369,25 @@ ErrorCode sim_session_stop(Session *session, int index, Error *error) {
         return model_error_set(error, ERROR_NOT_ALLOWED, "nothing of this number is under way");
     Order order = sim_orders_stop(orders, index);
     return sim_session_give(session, &order, error);
+}
+
+const AlarmsState *sim_session_alarms(const Session *session) {
+    return &session->state.alarms;
+}
+
+ErrorCode sim_session_alarm_act(Session *session, const char *words, Error *error) {
+    AlarmAct act;
+    AlarmEffects effects;
+    ErrorCode code = sim_alarms_parse(words, &act, error);
+    if (code == ERROR_OK)
+        code = sim_alarms_do(&session->state.alarms, &act, &session->case_file.alarms, session->state.time_s,
+                             &effects, error);
+    if (code != ERROR_OK) return code;
+    char text[ALARM_TEXT_MAX];
+    sim_alarms_format(&act, text, sizeof text);
+    sim_session_parts_log(session, LOG_ALARM_ACT, SESSION_TRAINEE, text);
+    log_alarms(session, &effects);
+    return ERROR_OK;
 }
 
 const OrdersState *sim_session_orders(const Session *session) {

@@ -7,6 +7,8 @@
 #include "model/beat.h"
 #include "model/error.h"
 #include "model/patient.h"
+#include "sim/acts.h"
+#include "sim/alarms.h"
 #include "sim/case.h"
 #include "sim/instruments.h"
 #include "sim/orders.h"
@@ -27,12 +29,36 @@ typedef struct SessionOptions {
     CaseSet sets[SESSION_SETS_MAX]; /* parameters changed after the case's own */
 } SessionOptions;
 
+enum { SESSION_CALLS_MAX = 16 };
+
+/* A working diagnosis that was called. */
+typedef struct Call {
+    double time_s;
+    DiagnosisId diagnosis;
+    ProblemKind kind;
+    int confidence_percent;
+    char plan[ACT_WORDS_MAX];
+} Call;
+
+/* The newest calls, oldest first. Flat. */
+typedef struct CallsState {
+    int64_t count; /* of the night */
+    int kept;
+    Call call[SESSION_CALLS_MAX];
+} CallsState;
+
 /* Everything that is not fixed by the case file and decides the future. Flat. */
 typedef struct SessionState {
     Snapshot patient;
     OrdersState orders;
     ScriptState script;
     InstrumentsState instruments;
+    AlarmsState alarms;
+    LookState look;
+    CallsState calls;
+    PredictionsState predictions;
+    int64_t orders_given;
+    double last_deed_s; /* of the last order, look or call; 0 before the first */
     Observables observables; /* running means that conditions look at; time_s is exact */
     double time_s;
     int64_t beats;
@@ -73,6 +99,14 @@ const Observables *sim_session_reference(const Session *session);
 
 const Parameters *sim_session_parameters(const Session *session);
 
+/* Says anything that a trainee can do, in words: an order, a look, a call, a prediction with its order, a note, a
+   bookmark, an act on alarms, in free practice a cause (see sim/acts.h). It is carried out and logged, and a night
+   is repeated by saying the same words at the same times. Refusals change nothing and give the reason. */
+MODEL_CHECKED ErrorCode sim_session_say(Session *session, const char *words, Error *error);
+
+/* The same for what is already read; what acts is what its words say. */
+MODEL_CHECKED ErrorCode sim_session_act(Session *session, const Act *act, Error *error);
+
 /* Gives an order, in words or parsed. It acts from the next beat on and is logged. Refusals change nothing.
  */
 MODEL_CHECKED ErrorCode sim_session_order(Session *session, const char *text, Error *error);
@@ -87,6 +121,42 @@ const OrdersState *sim_session_orders(const Session *session);
 /* Settings in force when the night began. */
 const OrdersState *sim_session_first_orders(const Session *session);
 const OrderLimits *sim_session_limits(const Session *session);
+
+/* Alarms on show, their limits, the audio pause. */
+const AlarmsState *sim_session_alarms(const Session *session);
+
+/* A trainee act on alarms in words: see sim/alarms.h. */
+MODEL_CHECKED ErrorCode sim_session_alarm_act(Session *session, const char *words, Error *error);
+
+/* How the look stands: whether the picture may be drawn, how long to wait. */
+LookStatus sim_session_look(const Session *session);
+
+/* Working diagnoses called so far, and the newest of them: call i, 0 is the newest; NULL where there is none. */
+int64_t sim_session_call_count(const Session *session);
+const Call *sim_session_call(const Session *session, int i);
+
+/* True if the case asks for a prediction before this order, and then what it asks. Words that answer it:
+   "predict ORDER : QUANTITY up, ..., sure 3" or "predict ORDER : skip". */
+bool sim_session_asks(const Session *session, const Order *order, PredictionAsk *ask);
+
+/* Predictions said so far, and the newest of them: prediction i, 0 is the newest; NULL where there is none. */
+int64_t sim_session_prediction_count(const Session *session);
+const Prediction *sim_session_prediction(const Session *session, int i);
+
+/* What is wrong now, as the case says it: not for the trainee's eyes. The case tells whether it says so at all
+   (truth_given). */
+const CaseTruth *sim_session_truth(const Session *session);
+
+/* True if a diagnosis is what `truth` says, or passes for it; and the same for a kind of problem. */
+bool sim_session_names(const CaseTruth *truth, DiagnosisId diagnosis);
+bool sim_session_names_kind(const CaseTruth *truth, ProblemKind kind);
+
+/* Moves a cause to `value` (its unit) within over_s (s; 0: at once), as the act "set" does: free practice only. */
+MODEL_CHECKED ErrorCode sim_session_set_parameter(Session *session, ParameterId id, double value, double over_s,
+                                                  Error *error);
+
+/* What the trainee has done, as conditions see it. */
+Deeds sim_session_deeds(const Session *session);
 
 /* Log: entries are numbered from 0 to count - 1; NULL for one that is no longer kept. */
 int64_t sim_session_log_count(const Session *session);

@@ -111,10 +111,65 @@ static bool instruments_sound(const InstrumentsState *instruments) {
            values_sound(instruments->display.taken_s, DISPLAY_COUNT);
 }
 
+static bool look_sound(const LookState *look) {
+    return (look->phase == LOOK_NONE || look->phase == LOOK_ASKED || look->phase == LOOK_SHOWN) &&
+           index_sound((int)look->view, LOOK_VIEW_COUNT) && time_sound(look->asked_s) &&
+           time_sound(look->shown_s) && time_sound(look->ended_s) && look->count >= 0 &&
+           time_sound(look->shown_total_s);
+}
+
+static bool calls_sound(const CallsState *calls) {
+    if (calls->count < 0 || !index_sound(calls->kept, SESSION_CALLS_MAX + 1)) return false;
+    for (int i = 0; i < calls->kept; i++) {
+        const Call *call = &calls->call[i];
+        if (!time_sound(call->time_s) || !index_sound((int)call->diagnosis, DIAGNOSIS_COUNT) ||
+            !index_sound((int)call->kind, PROBLEM_COUNT) || !index_sound(call->confidence_percent, 101) ||
+            memchr(call->plan, '\0', sizeof call->plan) == NULL)
+            return false;
+    }
+    return true;
+}
+
+static bool prediction_sound(const Prediction *prediction) {
+    if (!index_sound((int)prediction->status, PREDICTION_SKIPPED + 1) || !order_sound(&prediction->order) ||
+        !time_sound(prediction->given_s) || !time_sound(prediction->due_s) ||
+        !time_sound(prediction->seen_s) || !index_sound(prediction->sure, PREDICTION_SURE_MOST + 1) ||
+        !index_sound(prediction->count, PREDICTION_PARTS + 1))
+        return false;
+    for (int i = 0; i < prediction->count; i++) {
+        const PredictionPart *part = &prediction->part[i];
+        if (!index_sound((int)part->quantity, DISPLAY_COUNT) || !index_sound((int)part->said, WAY_COUNT) ||
+            !index_sound((int)part->seen, WAY_COUNT) || !value_sound(part->before) ||
+            !value_sound(part->after) || !value_sound(part->least) || !bool_sound(&part->known) ||
+            !bool_sound(&part->hit))
+            return false;
+    }
+    return true;
+}
+
+static bool predictions_sound(const PredictionsState *predictions) {
+    if (predictions->count < 0 || !index_sound(predictions->kept, PREDICTIONS_MAX + 1)) return false;
+    for (int i = 0; i < predictions->kept; i++) {
+        if (!prediction_sound(&predictions->prediction[i])) return false;
+    }
+    return values_sound(predictions->mean, DISPLAY_COUNT) &&
+           bools_sound(predictions->mean_known, DISPLAY_COUNT);
+}
+
+static bool prompts_sound(const ScriptState *script) {
+    for (int i = 0; i < CASE_PROMPTS_MAX; i++) {
+        if (script->prompt_said[i] < 0 || !time_sound(script->prompt_said_s[i])) return false;
+    }
+    return true;
+}
+
 bool sim_session_state_sound(const SessionState *state, const Case *case_file) {
     const double most = TIME_LONGEST_S * 1000;
     return state->time_s >= 0 && time_sound(state->time_s) && state->beats >= 0 && state->log_count >= 0 &&
            (double)state->log_count < most && state->history_count >= 0 &&
            (double)state->history_count < most && orders_sound(&state->orders) &&
-           script_sound(&state->script, case_file) && instruments_sound(&state->instruments);
+           script_sound(&state->script, case_file) && prompts_sound(&state->script) &&
+           look_sound(&state->look) && calls_sound(&state->calls) && predictions_sound(&state->predictions) &&
+           state->orders_given >= 0 && time_sound(state->last_deed_s) &&
+           instruments_sound(&state->instruments) && sim_alarms_state_sound(&state->alarms);
 }

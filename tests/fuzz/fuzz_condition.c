@@ -14,7 +14,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
     static const Observables observables;
     static const Display display;
     static const Parameters parameters;
-    const ConditionInputs inputs = {&observables, &display, &parameters};
+    const ConditionInputs inputs = {&observables, &display, &parameters, NULL};
     char text[TEXT_MAX + 1];
     Condition condition;
     Error error;

@@ -151,7 +151,7 @@ START_TEST(random_text_never_harms_the_reader_of_orders) {
         /* taken: then its words say the same again */
         char words[ORDER_TEXT_MAX], again_words[ORDER_TEXT_MAX];
         Order again;
-        sim_orders_format(&plan.items[0].order, words, sizeof words);
+        sim_orders_format(&plan.items[0].act.order, words, sizeof words);
         ck_assert_msg(sim_orders_parse(words, NULL, &again, &error) == ERROR_OK, "'%s' from '%s': %s", words,
                       text, error.what);
         sim_orders_format(&again, again_words, sizeof again_words);

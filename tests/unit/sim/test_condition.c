@@ -29,7 +29,7 @@ static void setup(void) {
 static bool holds(const char *text) {
     Condition condition;
     Error error;
-    ConditionInputs inputs = {&observables, &display, &parameters};
+    ConditionInputs inputs = {&observables, &display, &parameters, NULL};
     ErrorCode code = sim_condition_parse(text, &condition, &error);
     if (code != ERROR_OK) ck_abort_msg("%s: %s", text, error.what);
     ck_assert_str_eq(condition.text, text);
@@ -137,7 +137,7 @@ END_TEST
 
 START_TEST(condition_empty_program_always_holds) {
     Condition none = {0};
-    ConditionInputs inputs = {&observables, &display, &parameters};
+    ConditionInputs inputs = {&observables, &display, &parameters, NULL};
     ck_assert(sim_condition_holds(&none, &inputs));
 }
 END_TEST
@@ -148,7 +148,7 @@ START_TEST(condition_random_text_never_crashes) {
         "cvp_mmhg", "time_s", "3", "0.5h",           "(", ")", "and", "or", "not", "<", ">=", "+", "-",
         "*",        "/",      " ", "shown_cvp_mmhg", "=", "x"};
     uint32_t seed = 20240611; /* printed on failure by the test's name */
-    ConditionInputs inputs = {&observables, &display, &parameters};
+    ConditionInputs inputs = {&observables, &display, &parameters, NULL};
     setup();
     for (int n = 0; n < 20000; n++) {
         char text[CONDITION_TEXT_MAX + 60] = "";

@@ -19,9 +19,9 @@ START_TEST(plan_lines_come_in_order_of_time) {
                        "f", NULL, &errors);
     ck_assert_int_eq(errors.count, 0);
     ck_assert_int_eq(plan.count, 3);
-    ck_assert_int_eq(plan.items[0].order.id, ORDER_milrinone);
-    ck_assert_int_eq(plan.items[1].order.id, ORDER_speed);
-    ck_assert_int_eq(plan.items[2].order.id, ORDER_peep); /* same time: as written */
+    ck_assert_int_eq(plan.items[0].act.order.id, ORDER_milrinone);
+    ck_assert_int_eq(plan.items[1].act.order.id, ORDER_speed);
+    ck_assert_int_eq(plan.items[2].act.order.id, ORDER_peep); /* same time: as written */
     ck_assert_double_eq_tol(plan.items[2].time_s, 1800.0, 1e-9);
     ck_assert_str_eq(plan.items[0].text, "milrinone 0.25");
     ck_assert_int_eq(plan.items[0].line, 4);

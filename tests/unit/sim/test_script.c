@@ -30,7 +30,7 @@ static Condition condition(const char *text) {
 }
 
 static void look(double time_s) {
-    ConditionInputs inputs = {&observables, &display, &parameters};
+    ConditionInputs inputs = {&observables, &display, &parameters, NULL};
     sim_script_advance(&state, &night, &inputs, time_s, &effects);
     for (int i = 0; i < effects.change_count; i++) {
         Error error;
@@ -209,7 +209,7 @@ START_TEST(script_fullest_case_fires_all_in_one_look) {
                              .over_s = 10};
         }
     }
-    ConditionInputs inputs = {&observables, &display, &parameters};
+    ConditionInputs inputs = {&observables, &display, &parameters, NULL};
     sim_script_advance(&state, &night, &inputs, 0, &effects);
     ck_assert_int_eq(effects.fired_count, CASE_EVENTS_MAX);
     ck_assert_int_eq(effects.message_count, CASE_EVENTS_MAX);
