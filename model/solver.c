@@ -20,8 +20,8 @@
 #define STEPS_MAX      60000 /* in one beat; a usual beat takes some 200 */
 #define VOLUME_LOST_ML -5.0  /* below this a trial state is refused, and the step is made smaller */
 #define SETUP_FREQUENCY                                                                                      \
-    5 /* steps between factorisations at most: a fresh matrix saves a quarter of the steps */
-#define JACOBIAN_FREQUENCY 5 /* steps between Jacobians at most */
+    3 /* steps between factorisations at most: an older matrix doubles the error, a fresh one costs more */
+#define JACOBIAN_FREQUENCY 3 /* steps between Jacobians at most */
 #define ORDER_MOST         3 /* higher orders do not pay between events 0.1 s apart */
 
 /* What each further attempt of a beat tightens. */

@@ -105,9 +105,10 @@ bool model_sparse_factor(const Sparse *sparse, double *values) {
         double *lower = &values[sparse->lower[k]];
         const int upper_count = sparse->upper_count[k];
         for (int l = 0; l < sparse->lower_count[k]; l++) {
-            lower[l] *= inverse;
+            const double factor = lower[l] * inverse;
+            lower[l] = factor;
             for (int u = 0; u < upper_count; u++)
-                values[*target++] -= lower[l] * upper[u];
+                values[*target++] -= factor * upper[u];
         }
     }
     return true;
@@ -121,14 +122,17 @@ void model_sparse_solve(const Sparse *sparse, const double *values, double *b) {
     for (int k = 0; k < n; k++) {
         const double *lower = &values[sparse->lower[k]];
         const int16_t *row = &sparse->pivot_of[sparse->lower[k]];
-        for (int l = 0; l < sparse->lower_count[k]; l++)
-            x[row[l]] -= lower[l] * x[k];
+        const int count = sparse->lower_count[k];
+        const double known = x[k];
+        for (int l = 0; l < count; l++)
+            x[row[l]] -= lower[l] * known;
     }
     for (int k = n - 1; k >= 0; k--) {
         const double *upper = &values[sparse->upper[k]];
         const int16_t *column = &sparse->pivot_of[sparse->upper[k]];
+        const int count = sparse->upper_count[k];
         double sum = x[k];
-        for (int u = 0; u < sparse->upper_count[k]; u++)
+        for (int u = 0; u < count; u++)
             sum -= upper[u] * x[column[u]];
         x[k] = sum * values[sparse->diagonal[k]];
     }

@@ -134,7 +134,7 @@ static ErrorCode bench(const CliCall *call, Error *error) {
             "beat-by-beat reference at a relative tolerance of %g.\n\n%-30s%14s%8s%7s%8s%9s%9s%8s%9s\n",
             duration_s, reference_s, REFERENCE_RELATIVE, "patient", "x real time", "steps", "evals", "jacob.",
             "retries", "mmHg", "mL", "L/min");
-    for (int i = 0; i < PERSON_BODY_COUNT; i++) {
+    for (int i = 0; i < PERSON_COUNT; i++) {
         Measured m;
         ErrorCode code = measure_person((PersonId)i, duration_s, reference_s, &m, error);
         if (code != ERROR_OK) return code;
