@@ -4,19 +4,21 @@
 #include "ui/window.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <time.h>
 
 #define FRAME_S      (1.0 / 60.0)
 #define IDLE_FRAME_S 0.1 /* while nothing moves */
-#define SCALE_LOW    0.75
-#define SCALE_HIGH   3.0
-#define SCALE_STEP   0.125
+#define NOTE_S       2.5
+
+enum { SIZE_STEP = 10, SIZE_LEAST = 75, SIZE_MOST = 300 }; /* interface size by Ctrl and plus or minus, % */
 
 typedef struct App {
     Shell shell;
     Window *window;
-    double scale; /* chosen by the user; 0: the first guess */
+    int size_percent;               /* setting in force; 0: the first guess */
+    bool full_screen, full_setting; /* of the window; the setting seen last */
 } App;
 
 static double clock_s(void) {
@@ -28,25 +30,64 @@ static double clock_s(void) {
 static ErrorCode resize(App *app, Error *error) {
     int w = 0, h = 0;
     ui_window_size(app->window, &w, &h);
-    double scale = app->scale > 0.0 ? app->scale : ui_window_scale_guess(app->window);
+    app->size_percent = app->shell.settings.now.value[SETTING_size_percent];
+    double scale = app->size_percent > 0 ? app->size_percent / 100.0 * ui_window_pixel_ratio(app->window)
+                                         : ui_window_scale_guess(app->window);
     return ui_screen_resize(&app->shell.screen, w, h, scale, error);
 }
 
-/* Carries out what the shell asks of the window; true if the canvas must be made anew. */
+/* The interface's size now, % of a pixel of the window's own units. */
+static int size_now(const App *app) {
+    double ratio = ui_window_pixel_ratio(app->window);
+    return (int)lround(100.0 * ui_raster_scale(app->shell.screen.canvas) / ratio);
+}
+
+/* One step up or down from what is in force, or back to the first guess. */
+static void zoom(App *app, int step) {
+    int now = size_now(app), to = 0;
+    if (step > 0) to = (now / SIZE_STEP + 1) * SIZE_STEP;
+    if (step < 0) to = ((now + SIZE_STEP - 1) / SIZE_STEP - 1) * SIZE_STEP;
+    if (step != 0 && to < SIZE_LEAST) to = SIZE_LEAST;
+    if (step != 0 && to > SIZE_MOST) to = SIZE_MOST;
+    ui_settings_set(&app->shell.settings.now, SETTING_size_percent, to);
+}
+
+/* Says how large everything is now, and if that is as large as the window allows. */
+static void say_size(App *app) {
+    char text[SCREEN_NOTE_MAX];
+    int now = size_now(app);
+    bool cut = app->size_percent > now + 1;
+    if (cut) ui_settings_set(&app->shell.settings.now, SETTING_size_percent, app->size_percent = now);
+    snprintf(text, sizeof text, "Interface size %d %%%s", now,
+             cut                      ? ": a larger one does not fit this window"
+             : now >= SIZE_MOST       ? ": the largest"
+             : now <= SIZE_LEAST      ? ": the smallest"
+             : app->size_percent == 0 ? ", chosen for this screen"
+                                      : "");
+    ui_screen_note(&app->shell.screen, text, NOTE_S);
+}
+
+/* Carries out what the shell asks of the window, and the settings that concern it; true if the canvas must be
+   made anew. */
 static bool answer(App *app) {
     ShellAsks *asks = &app->shell.asks;
-    bool anew = asks->zoom;
-    if (asks->zoom) {
-        double scale = ui_raster_scale(app->shell.screen.canvas) + asks->zoom_step * SCALE_STEP;
-        app->scale = asks->zoom_step == 0 ? 0.0 : fmin(fmax(scale, SCALE_LOW), SCALE_HIGH);
-    }
-    if (asks->full_screen) ui_window_toggle_full_screen(app->window);
+    Settings *settings = &app->shell.settings.now;
+    if (asks->zoom) zoom(app, asks->zoom_step);
+    if (asks->full_screen) ui_settings_set(settings, SETTING_full_screen, !app->full_screen);
     if (asks->title) ui_window_title(app->window, app->shell.title);
+    bool full = ui_settings_on(settings, SETTING_full_screen);
+    if (full != app->full_setting || asks->full_screen)
+        ui_window_full_screen(app->window, app->full_screen = full);
+    app->full_setting = full;
+    bool anew = asks->zoom || settings->value[SETTING_size_percent] != app->size_percent;
     asks->zoom = asks->full_screen = asks->title = false;
     return anew;
 }
 
 static ErrorCode run(App *app, Error *error) {
+    app->full_setting = ui_settings_on(&app->shell.settings.now, SETTING_full_screen);
+    app->full_screen = app->full_setting || app->shell.request->full_screen;
+    if (app->full_setting) ui_window_full_screen(app->window, true);
     ErrorCode code = resize(app, error);
     double last_s = clock_s();
     while (code == ERROR_OK && !app->shell.asks.quit) {
@@ -57,8 +98,10 @@ static ErrorCode run(App *app, Error *error) {
         double now_s = clock_s(), passed_s = now_s - last_s;
         last_s = now_s;
         if (input.quit) break;
-        if (answer(app) || input.resized) code = resize(app, error);
+        bool sized = answer(app);
+        if (sized || input.resized) code = resize(app, error);
         if (code != ERROR_OK) break;
+        if (sized) say_size(app);
         ui_shell_frame(&app->shell, &input, passed_s, now_s);
         const Painter *painter = &app->shell.screen.painter;
         ui_window_present(app->window, app->shell.screen.canvas, painter->dirty, painter->dirties,

@@ -25,7 +25,8 @@ static void draw_ticks(Ui *ui, const Lane *lane, Rect trace, double name_right, 
     for (int i = 0; i < lane->ticks; i++) {
         char text[TEXT_SHORT];
         double y = ui_traces_y(lane, trace, lane->tick[i]);
-        ui_tiles_format(text, sizeof text, lane->tick[i], 0);
+        double factor = lane->tick_factor > 0.0 ? lane->tick_factor : 1.0;
+        ui_tiles_format(text, sizeof text, lane->tick[i] * factor, lane->tick_decimals);
         double left = trace.x - 10.0 - ui_draw_text_width(ui->list, FACE_DIGITS, TYPE_NOTE, text);
         if (left < name_right + 4.0 && y - 6.0 < name_bottom) continue;
         ui_draw_text(ui->list, FACE_DIGITS, TYPE_NOTE, ALIGN_RIGHT, ui->theme->text3, trace.x - 10.0, y + 6.0,

@@ -56,9 +56,9 @@ static void draw_warning_sign(Ui *ui, double x, double y, int priority) {
     ui_draw_to(d, x + 16.0, y + 13.0);
     ui_draw_to(d, x - 16.0, y + 13.0);
     ui_draw_close(d);
-    ui_draw_fill(d, priority >= 2 ? t->ink : ui_tiles_priority(t, priority));
+    ui_draw_fill(d, priority >= 2 ? ui_theme_alarm_ink(t, priority) : ui_tiles_priority(t, priority));
     ui_draw_text(d, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE,
-                 priority >= 2 ? ui_tiles_priority(t, priority) : t->ink, x, y + 10.0,
+                 priority >= 2 ? ui_theme_alarm(t, priority) : t->window, x, y + 10.0,
                  priority >= 3   ? "!!!"
                  : priority == 2 ? "!!"
                                  : "!");
@@ -68,14 +68,14 @@ static void draw_warning_sign(Ui *ui, double x, double y, int priority) {
 static void draw_strip(Ui *ui, const BedsideLayout *l, const StripLine *strip, const char *count, Rect rect) {
     const Theme *t = ui->theme;
     double mid = rect.y + rect.h / 2.0, x = rect.x + 16.0;
-    Colour colour = ui_tiles_priority(t, strip->priority);
+    Colour colour = ui_theme_alarm(t, strip->priority);
     bool block = strip->priority >= 2;
     ui_draw_rect(ui->list, rect, 8.0, block ? colour : ui_colour_mix(t->window, colour, 0.16));
-    ui_draw_frame(ui->list, rect, 8.0, ui_draw_solid(colour, 2.0));
+    ui_draw_frame(ui->list, rect, 8.0, ui_draw_solid(ui_tiles_priority(t, strip->priority), 2.0));
     draw_warning_sign(ui, x + 16.0, mid, strip->priority);
     x += 44.0;
     double right = rect.x + rect.w - 14.0;
-    Colour ink = block ? t->ink : t->text1;
+    Colour ink = block ? ui_theme_alarm_ink(t, strip->priority) : t->text1;
     if (count[0] != '\0' && rect.w > 260.0) {
         ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, ink, right, mid - 3.0, count);
         right -= ui_draw_text_width(ui->list, FACE_WORDS, TYPE_NOTE, count) + 12.0;

@@ -62,7 +62,7 @@ void ui_capsules_draw(DrawList *list, Rect rect, const HeartView *view) {
     static const char *const NAME[HEART_CHAMBER_COUNT] = {"LV", "RV", "LA", "RA"};
     static const HeartChamberId ORDER[HEART_CHAMBER_COUNT] = {HEART_LV, HEART_RV, HEART_RA, HEART_LA};
     if (!view->shown) return;
-    const Theme *theme = ui_theme_dark();
+    const Theme *theme = ui_draw_theme(list);
     ui_heart_heading(list, rect.x, rect.y + 16.0, rect.w, "Volume per beat, % of reference",
                      "Volume, % of reference");
     double column = rect.w / HEART_CHAMBER_COUNT;

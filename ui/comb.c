@@ -13,7 +13,7 @@ static const double RING_PX = 4.6;
 
 void ui_comb_draw(DrawList *list, Rect rect, const HeartView *view) {
     if (!view->shown) return;
-    const Theme *theme = ui_theme_dark();
+    const Theme *theme = ui_draw_theme(list);
     int beats = view->beats < 0 ? 0 : view->beats > HEART_BEATS ? HEART_BEATS : view->beats, opened = 0;
     for (int i = 0; i < beats; i++)
         opened += view->aortic_open_s[i] > 0.0;

@@ -1,5 +1,6 @@
 /* The list of draw commands: building it. Reading it (dump, hash) is in draw_dump.c. */
 #include "ui/draw.h"
+#include "ui/theme.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -39,6 +40,10 @@ void ui_draw_free(DrawList *list) {
     free(list->coords);
     free(list->chars);
     memset(list, 0, sizeof *list);
+}
+
+const Theme *ui_draw_theme(const DrawList *list) {
+    return list->theme != NULL ? list->theme : ui_theme_dark();
 }
 
 void ui_draw_clear(DrawList *list) {
@@ -239,6 +244,17 @@ void ui_draw_pattern(DrawList *list, PatternStyle style) {
     command->pattern.size_px = style.size_px;
 }
 
+void ui_draw_speckle(DrawList *list, Rect extent, double beam_x, double beam_y, double grain_px,
+                     Colour colour) {
+    DrawCommand *command = add_with_path(list, DRAW_SPECKLE);
+    if (command == NULL) return;
+    command->rect = extent;
+    command->from_x = beam_x;
+    command->from_y = beam_y;
+    command->size_px = grain_px;
+    command->colour = colour;
+}
+
 void ui_draw_clip(DrawList *list) {
     (void)add_with_path(list, DRAW_CLIP);
 }
@@ -260,6 +276,17 @@ StrokeStyle ui_draw_dashed(Colour colour, double width_px, double on_px, double 
     return (StrokeStyle){.colour = colour, .width_px = width_px, .dash_on_px = on_px, .dash_off_px = off_px};
 }
 
+static bool digit(char c) {
+    return c >= '0' && c <= '9';
+}
+
+/* Points between digits become commas, where the reader writes numbers that way. */
+static void write_commas(char *text) {
+    for (char *c = text; *c != '\0'; c++) {
+        if (*c == '.' && c > text && digit(c[-1]) && digit(c[1])) *c = ',';
+    }
+}
+
 void ui_draw_text(DrawList *list, FontFace face, double size_px, TextAlign align, Colour colour, double x,
                   double y, const char *text) {
     if (text == NULL || text[0] == '\0') return;
@@ -277,6 +304,7 @@ void ui_draw_text(DrawList *list, FontFace face, double size_px, TextAlign align
     command->rect.y = y;
     command->text = list->char_count;
     memcpy(list->chars + list->char_count, text, bytes);
+    if (list->decimal_comma) write_commas(list->chars + list->char_count);
     list->char_count += bytes;
 }
 

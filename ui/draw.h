@@ -50,6 +50,7 @@ typedef enum DrawKind {
     DRAW_GRADIENT, /* path filled from `colour` at `from` to `colour_to` at `to` */
     DRAW_STROKE,   /* path outlined */
     DRAW_PATTERN,  /* path filled with dots or hatching */
+    DRAW_SPECKLE,  /* path filled with the prepared grain of a sector (ui/speckle.h) in `rect` */
     DRAW_CLIP,     /* what follows is cut to the path, inside the clip in force */
     DRAW_CLIP_RECT,
     DRAW_UNCLIP,
@@ -61,7 +62,8 @@ typedef enum DrawKind {
 typedef struct DrawCommand {
     DrawKind kind;
     int id;             /* DRAW_REGION */
-    Rect rect;          /* DRAW_REGION, DRAW_RECT, DRAW_FRAME, DRAW_CLIP_RECT; DRAW_TEXT: x, baseline y */
+    Rect rect;          /* DRAW_REGION, DRAW_RECT, DRAW_FRAME, DRAW_CLIP_RECT, DRAW_SPECKLE; DRAW_TEXT: x,
+                           baseline y */
     double radius_px;   /* DRAW_RECT, DRAW_FRAME */
     size_t path_first;  /* first verb in DrawList.verbs */
     size_t path_count;  /* verbs */
@@ -94,13 +96,17 @@ typedef struct DrawList {
     bool failed;                              /* memory ran out; the list is incomplete */
     DrawMeasure measure;                      /* NULL: an estimate by character class */
     void *measure_context;                    /* not owned */
+    const struct Theme *theme;                /* for pictures that are not given one; NULL: dark; not owned */
+    bool decimal_comma;                       /* a point between two digits is written as a comma */
 } DrawList;
 
 /* An empty list; all members zero. Nothing is allocated until the first command. */
 void ui_draw_init(DrawList *list);
 /* Frees the buffers. Accepts NULL and an empty list. */
 void ui_draw_free(DrawList *list);
-/* Empties the list and keeps its buffers and its measure. */
+/* The theme the list is drawn with; never NULL. */
+const struct Theme *ui_draw_theme(const DrawList *list);
+/* Empties the list and keeps its buffers, its measure and its theme. */
 void ui_draw_clear(DrawList *list);
 
 /* A place in the list, to take back what was added after it (after drawing only to measure). */
@@ -141,6 +147,10 @@ void ui_draw_fill(DrawList *list, Colour colour);
 void ui_draw_gradient(DrawList *list, double x0, double y0, Colour c0, double x1, double y1, Colour c1);
 void ui_draw_stroke(DrawList *list, StrokeStyle style);
 void ui_draw_pattern(DrawList *list, PatternStyle style);
+/* Grain in `colour`, its strength the grain's grey value. The texture covers `extent` (keep it the same from
+   frame to frame: it is prepared once) as beams from (beam_x, beam_y) give it, grains `grain_px` deep. */
+void ui_draw_speckle(DrawList *list, Rect extent, double beam_x, double beam_y, double grain_px,
+                     Colour colour);
 /* Cuts what follows to the current path, or to a rectangle, until the matching ui_draw_unclip. */
 void ui_draw_clip(DrawList *list);
 void ui_draw_clip_rect(DrawList *list, Rect rect);

@@ -8,7 +8,6 @@
 #include <string.h>
 #include <time.h>
 
-#define SWEEP_S         8.5   /* one sweep on the wall clock; about 25 mm/s on a desk monitor */
 #define NUMBERS_EVERY_S 0.5   /* numbers change at most twice a second */
 #define HEART_EVERY_S   0.032 /* the heart moves 30 times a second */
 #define STEP_LONGEST_S  0.25  /* a longer pause of the window does not make the night jump */
@@ -87,6 +86,7 @@ Feed *ui_feed_open(const FeedRequest *request, Error *error) {
         return NULL;
     }
     ui_desk_start(&feed->desk);
+    feed->settings = ui_settings_default();
     feed->rate = request->rate_x > 0.0 ? fmin(fmax(request->rate_x, 1.0), FEED_RATE_MAX) : 1.0;
     feed->paused = true;
     feed->numbers_now = true;
@@ -111,6 +111,12 @@ ErrorCode ui_feed_close(Feed *feed, Error *error) {
 }
 
 /* Starts the lanes anew. */
+static double sweep_s(const Feed *feed) {
+    /* one sweep on the wall clock; 8.5 s are about 25 mm/s on a desk monitor */
+    static const double SWEEPS_S[] = {4.25, 8.5, 17.0, 34.0};
+    return SWEEPS_S[feed->settings.value[SETTING_sweep]];
+}
+
 static void clear_sweeps(Feed *feed) {
     for (int i = 0; i < LANE_COUNT; i++)
         ui_traces_reset(&feed->sweep[i], feed->columns);
@@ -123,6 +129,18 @@ void ui_feed_columns(Feed *feed, int columns) {
     if (columns == feed->columns) return;
     feed->columns = columns;
     clear_sweeps(feed);
+}
+
+void ui_feed_settings(Feed *feed, const Settings *settings) {
+    if (memcmp(&feed->settings, settings, sizeof *settings) == 0) return;
+    bool other_axis = feed->settings.value[SETTING_sweep] != settings->value[SETTING_sweep];
+    feed->settings = *settings;
+    feed->numbers_now = true;
+    if (other_axis) clear_sweeps(feed);
+}
+
+const Settings *ui_feed_settings_now(const Feed *feed) {
+    return &feed->settings;
 }
 
 const Sweep *ui_feed_sweep(const Feed *feed, LaneId lane) {
@@ -144,7 +162,8 @@ static void hear(Feed *feed) {
     for (int64_t i = feed->log_heard; i < count; i++) {
         const LogEntry *entry = sim_session_log_entry(feed->session, i);
         if (entry == NULL) continue;
-        if (entry->kind == LOG_MESSAGE) feed->rate = 1.0;
+        if (entry->kind == LOG_MESSAGE && ui_settings_on(&feed->settings, SETTING_slow_on_message))
+            feed->rate = 1.0;
         if (entry->kind != LOG_EVENT && entry->kind != LOG_OBJECTIVE) feed->numbers_now = true;
     }
     feed->log_heard = count;
@@ -156,7 +175,7 @@ static void show_samples(Feed *feed, double tick) {
     int64_t end = trace->first_tick + trace->ticks;
     if (feed->rate > feed->sweep_rate || feed->rate < feed->sweep_rate)
         clear_sweeps(feed); /* another time axis */
-    double columns_per_tick = BEAT_TICK_S / feed->rate / SWEEP_S * feed->columns;
+    double columns_per_tick = BEAT_TICK_S / feed->rate / sweep_s(feed) * feed->columns;
     int gap = feed->columns / UI_TRACES_GAP_SHARE;
     bool pump = sim_session_parameters(feed->session)->left_pump_present > 0.5;
     if (feed->shown_tick < trace->first_tick) feed->shown_tick = trace->first_tick;
@@ -216,7 +235,7 @@ void ui_feed_fill(Feed *feed, int visible, BedsideView *view) {
     view->paused = feed->paused;
     view->ended = sim_session_ended(feed->session);
     view->catching_up = feed->behind;
-    view->sweep_s = SWEEP_S;
+    view->sweep_s = sweep_s(feed);
     ui_desk_fill(&feed->desk, feed->session, visible, &view->deck);
     if (feed->wall_s >= feed->heart_due_s || !view->heart.shown) {
         feed->heart_due_s = feed->wall_s + HEART_EVERY_S;
@@ -228,6 +247,7 @@ void ui_feed_fill(Feed *feed, int visible, BedsideView *view) {
     ui_feed_heart_clots(feed);
     ui_feed_numbers(feed, view);
     ui_feed_lists(feed, view);
+    ui_feed_told(feed, &view->told);
 }
 
 void ui_feed_pause(Feed *feed, bool paused) {
@@ -274,6 +294,19 @@ int ui_feed_confirm(Feed *feed) {
         feed->numbers_now = true;
     }
     return given;
+}
+
+ErrorCode ui_feed_say(Feed *feed, const char *words, Error *error) {
+    ErrorCode code = sim_session_say(feed->session, words, error);
+    if (code != ERROR_OK) return code;
+    follow(feed);
+    feed->log_heard = sim_session_log_count(feed->session);
+    feed->numbers_now = true;
+    return ERROR_OK;
+}
+
+double ui_feed_shown_s(const Feed *feed) {
+    return feed->play_tick * BEAT_TICK_S;
 }
 
 const char *ui_feed_journal_path(const Feed *feed) {

@@ -7,6 +7,7 @@
 #include "sim/case.h"
 #include "sim/session.h"
 #include "ui/desk.h"
+#include "ui/settings.h"
 #include "ui/view.h"
 
 typedef struct Feed Feed;
@@ -33,6 +34,11 @@ MODEL_CHECKED ErrorCode ui_feed_close(Feed *feed, Error *error);
    computing allows. A failure of the model stops the night: ERROR and its text, once. */
 MODEL_CHECKED ErrorCode ui_feed_step(Feed *feed, double wall_s, double budget_s, Error *error);
 
+/* What the user has chosen: units, sweep, what slows the time. Copied. */
+void ui_feed_settings(Feed *feed, const Settings *settings);
+/* The settings in force; the defaults until they are given. */
+const Settings *ui_feed_settings_now(const Feed *feed);
+
 /* Number of columns of the sweeps; empties them if it changes. */
 void ui_feed_columns(Feed *feed, int columns);
 const Sweep *ui_feed_sweep(const Feed *feed, LaneId lane);
@@ -40,6 +46,10 @@ const Sweep *ui_feed_sweep(const Feed *feed, LaneId lane);
 /* Fills what changes quickly (clock, heart, desk) and, when due, numbers, trends and lists. `visible` is the
    number of order rows on show. */
 void ui_feed_fill(Feed *feed, int visible, BedsideView *view);
+
+/* The picture for a look: the heart of the last beat and the last seconds moment by moment (copied); returns
+   the number of the moment on show now, -1 before the first beat. */
+int64_t ui_feed_look(Feed *feed, HeartView *heart, HeartLoop *loop);
 
 void ui_feed_pause(Feed *feed, bool paused);
 bool ui_feed_paused(const Feed *feed);
@@ -52,6 +62,15 @@ Desk *ui_feed_desk(Feed *feed);
 const Session *ui_feed_session(const Feed *feed);
 /* Gives what is pending on the desk and writes it to the journal. Returns the number of orders given. */
 int ui_feed_confirm(Feed *feed);
+/* Says an act in words (sim/acts.h) and writes it to the journal; a refusal changes nothing and says why. */
+MODEL_CHECKED ErrorCode ui_feed_say(Feed *feed, const char *words, Error *error);
+/* The time of the night on show, s: a little behind the session, which is ahead by part of a beat. */
+double ui_feed_shown_s(const Feed *feed);
+/* Short name of a displayed quantity, and a value of it with its unit, as the settings want it shown. */
+void ui_feed_quantity(const Feed *feed, DisplayId id, double value, char name[TEXT_SHORT],
+                      char text[TEXT_SHORT]);
+/* The newest prediction whose time has come and that was not put away is told in the view; put it away. */
+void ui_feed_told_seen(Feed *feed);
 /* Where the night is recorded; empty if it is not. */
 const char *ui_feed_journal_path(const Feed *feed);
 /* Text of a failure to record, to be shown once; empty if none. */

@@ -13,6 +13,7 @@ struct Feed {
     char journal_path[JOURNAL_PATH_MAX];
     char journal_problem[TEXT_LONG];
     Desk desk;
+    Settings settings;
     Sweep sweep[LANE_COUNT];
     int columns;
     double sweep_pos;   /* columns written since the start, with fraction */
@@ -29,6 +30,7 @@ struct Feed {
     double
         outside_since_s[DISPLAY_COUNT]; /* case time since when a value has been outside; negative: inside */
     int64_t log_seen;                   /* messages with a smaller number have been read */
+    double told_seen_s;                 /* predictions whose time came until then have been put away */
     int64_t log_heard;                  /* messages with a smaller number have slowed the time rate */
     /* heart */
     double heart_due_s;
@@ -40,10 +42,13 @@ struct Feed {
         aortic_leak_l_min, systemic_l_min; /* averages over some seconds */
     bool averages_started;
     double clot_ml[HEART_CHAMBER_COUNT];
+    HeartLoop loop;
 };
 
 /* Takes in a beat that was just computed. */
 void ui_feed_heart_beat(Feed *feed, const Beat *beat);
+/* Adds its moments to the loop. */
+void ui_feed_loop_beat(Feed *feed, const Beat *beat);
 /* Moves the picture on by wall_s. */
 void ui_feed_heart_step(Feed *feed, double wall_s);
 void ui_feed_heart_fill(Feed *feed, HeartView *heart);
@@ -54,5 +59,8 @@ void ui_feed_heart_clots(Feed *feed);
 void ui_feed_numbers(Feed *feed, BedsideView *view);
 /* Messages and orders from the log. */
 void ui_feed_lists(Feed *feed, BedsideView *view);
+
+/* What became of the newest prediction whose time has come. */
+void ui_feed_told(const Feed *feed, PredictionTold *told);
 
 #endif

@@ -1,6 +1,7 @@
 /* Numbers, trends, scales, messages and orders of the bedside view, from the session. */
 #include "ui/feed_parts.h"
 #include "ui/tiles.h"
+#include "ui/units.h"
 
 #include <ctype.h>
 #include <math.h>
@@ -184,6 +185,14 @@ static void fill_reading(Feed *feed, DisplayId id, const char *name, Reading *r)
     }
     if (!display->valid[id])
         snprintf(r->reason, sizeof r->reason, row->window_s <= 0.0 ? "not taken" : "no reading");
+    ui_units_reading(&feed->settings, row->key, r);
+}
+
+/* The number on show in the unit chosen. */
+static void format_shown(const Feed *feed, DisplayId id, char *text, size_t size) {
+    const DisplayRow *row = sim_instruments_display_row(id);
+    ui_units_format(&feed->settings, row->key, row->unit, row->decimals,
+                    sim_session_display(feed->session)->value[id], text, size);
 }
 
 static void fill_companion(const Feed *feed, const LaneRow *row, LaneId id, Reading *r) {
@@ -196,12 +205,12 @@ static void fill_companion(const Feed *feed, const LaneRow *row, LaneId id, Read
         return;
     }
     if (row->upper == DISPLAY_COUNT || !display->valid[row->upper]) return;
-    sim_instruments_format(display, row->upper, upper, sizeof upper);
+    format_shown(feed, row->upper, upper, sizeof upper);
     if (row->lower == DISPLAY_COUNT) {
         snprintf(r->companion, sizeof r->companion, "PEEP %.12s", upper);
         return;
     }
-    sim_instruments_format(display, row->lower, lower, sizeof lower);
+    format_shown(feed, row->lower, lower, sizeof lower);
     if (display->valid[row->lower]) snprintf(r->companion, sizeof r->companion, "%.10s/%.10s", upper, lower);
 }
 
@@ -240,6 +249,7 @@ static void fill_lane(Feed *feed, LaneId id, Lane *lane) {
     lane->high = scale->high;
     lane->ticks = scale->ticks;
     memcpy(lane->tick, scale->tick, sizeof scale->tick);
+    ui_units_lane(&feed->settings, sim_instruments_display_row(row->value)->unit, lane);
     fill_reading(feed, row->value, row->value_name, &lane->value);
     fill_companion(feed, row, id, &lane->value);
     if (id == LANE_PUMP_FLOW) {

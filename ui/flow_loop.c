@@ -187,7 +187,7 @@ static void leaks(DrawList *list, const Loop *loop, const HeartView *view, doubl
 
 void ui_flow_loop_draw(DrawList *list, Rect rect, const HeartView *view) {
     if (!view->shown) return;
-    Loop loop = {.theme = ui_theme_dark()};
+    Loop loop = {.theme = ui_draw_theme(list)};
     const Theme *theme = loop.theme;
     /* what does not fit is left out: first the leaks, then the names, then the numbers */
     bool with_leaks = rect.h >= LEAKS_FROM_PX, with_names = rect.h >= NAMES_FROM_PX,

@@ -181,7 +181,7 @@ static void draw_septum_arrow(DrawList *list, const HeartPen *pen, const HeartSh
 
 void ui_heart_draw(DrawList *list, Rect rect, const HeartView *view) {
     if (!view->shown) return;
-    const Theme *theme = ui_theme_dark();
+    const Theme *theme = ui_draw_theme(list);
     HeartShapeInput input, rest, big;
     HeartShape shape, reference, largest;
     ui_heart_shape_now(view, &input);

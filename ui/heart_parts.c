@@ -266,6 +266,6 @@ void ui_heart_arrow_head(DrawList *list, double x, double y, double dx, double d
 void ui_heart_heading(DrawList *list, double x, double y, double room_px, const char *full,
                       const char *brief) {
     bool fits = ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, full) <= room_px;
-    ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ui_theme_dark()->text2, x, y, room_px,
+    ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ui_draw_theme(list)->text2, x, y, room_px,
                      fits ? full : brief);
 }

@@ -9,6 +9,7 @@
 typedef enum Key {
     KEY_NONE,
     KEY_CHARACTER, /* a typed character, in KeyPress.character */
+    KEY_ALT,       /* Alt and a character; counts where single-letter keys are off as well */
     KEY_F1,
     KEY_F2,
     KEY_F3,
@@ -29,6 +30,7 @@ typedef enum Key {
     KEY_ESCAPE,
     KEY_TAB,
     KEY_BACKSPACE,
+    KEY_DELETE,
     KEY_HOME,
     KEY_END,
     KEY_PAGE_UP,

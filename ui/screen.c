@@ -3,6 +3,7 @@
 #include "ui/traces.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #define BAND_BEFORE_PX 8.0 /* repainted before the old cursor: its dot and the join */
@@ -12,6 +13,7 @@ ErrorCode ui_screen_start(Screen *screen, Error *error) {
     memset(screen, 0, sizeof *screen);
     ui_draw_init(&screen->list);
     ui_draw_init(&screen->traces);
+    screen->settings = screen->settings_before = ui_settings_default();
     FontSet fonts;
     ErrorCode code = ui_fonts_find(&fonts, error);
     if (code != ERROR_OK) return code;
@@ -104,17 +106,63 @@ static void draw_bedside(Screen *screen, const ScreenFrame *frame, bool covered,
     }
 }
 
+void ui_screen_note(Screen *screen, const char *text, double seconds) {
+    snprintf(screen->note, sizeof screen->note, "%s", text);
+    screen->note_for_s = seconds;
+    screen->note_from_s = -1.0;
+    ui_painter_forget(&screen->painter);
+}
+
+/* Whether something is being said; forgets what has been said long enough. */
+static bool note_shown(Screen *screen, double time_s) {
+    if (screen->note[0] == '\0') return false;
+    if (screen->note_from_s < 0.0) screen->note_from_s = time_s;
+    if (time_s - screen->note_from_s <= screen->note_for_s) return true;
+    screen->note[0] = '\0';
+    ui_painter_forget(&screen->painter);
+    return false;
+}
+
+static void draw_note(Screen *screen) {
+    Ui *ui = &screen->ui;
+    const Theme *t = ui->theme;
+    Rect s = screen->layout.screen;
+    double w =
+        fmin(ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_BODY, screen->note) + 40.0, s.w - 32.0);
+    int lines = 2; /* room for a long one */
+    if (ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_BODY, screen->note) <= w - 36.0) lines = 1;
+    Rect r = {floor((s.w - w) / 2.0), s.h - 28.0 - 24.0 * lines - 16.0, w, 24.0 * lines + 16.0};
+    ui_draw_region(ui->list, REGION_NOTE, r);
+    ui_draw_rect(ui->list, r, 8.0, t->text1);
+    (void)ui_draw_text_wrap(ui->list, FACE_WORDS_STRONG, TYPE_BODY, t->ink, r.x + 18.0, r.y + 26.0, w - 36.0,
+                            24.0, lines, screen->note);
+}
+
+/* What the settings change about drawing; everything is painted again when they have changed. */
+static void take_settings(Screen *screen) {
+    const Settings *s = &screen->settings;
+    if (memcmp(s, &screen->settings_before, sizeof *s) != 0) ui_painter_forget(&screen->painter);
+    screen->settings_before = *s;
+    screen->ui.settings = s;
+    screen->ui.reduced_motion = ui_settings_on(s, SETTING_reduced_motion);
+    screen->ui.reduced_flashing = ui_settings_on(s, SETTING_reduced_flashing);
+    screen->list.decimal_comma = screen->traces.decimal_comma = ui_settings_on(s, SETTING_decimal);
+    screen->traces.theme = ui_theme_of((ThemeKind)s->value[SETTING_theme]);
+}
+
 void ui_screen_frame(Screen *screen, const ScreenFrame *frame, Intents *intents) {
     Ui *ui = &screen->ui;
     OverlayKind overlay = frame->overlay == NULL ? OVERLAY_NONE : frame->overlay->kind;
     const SheetKind *sheet = frame->sheet;
     bool page = sheet != NULL && !sheet->card, card = sheet != NULL && sheet->card;
-    bool covered = overlay != OVERLAY_NONE || card || frame->view == NULL;
+    bool covered = overlay != OVERLAY_NONE || card || frame->view == NULL || screen->note[0] != '\0';
     if (overlay != screen->overlay_before || sheet != screen->sheet_before)
         ui_painter_forget(&screen->painter);
     screen->overlay_before = overlay;
     screen->sheet_before = sheet;
-    ui_widgets_begin(ui, &screen->list, ui_theme_dark(), &frame->input);
+    take_settings(screen);
+    ui_widgets_begin(ui, &screen->list, ui_theme_of((ThemeKind)screen->settings.value[SETTING_theme]),
+                     &frame->input);
     ui->time_s = frame->time_s;
     ui->blocked = overlay != OVERLAY_NONE || (card && !page);
     if (page)
@@ -128,6 +176,8 @@ void ui_screen_frame(Screen *screen, const ScreenFrame *frame, Intents *intents)
         ui_overlay_draw(ui, screen->layout.screen, frame->overlay, frame->view, intents);
     else if (frame->view != NULL && sheet == NULL)
         ui_bedside_keys(ui, &screen->layout, frame->view, intents);
+    bool note = note_shown(screen, frame->time_s);
+    if (note) draw_note(screen);
     ui_widgets_end(ui);
     ui_painter_begin(&screen->painter);
     ui_painter_regions(&screen->painter, screen->canvas, &screen->list, covered);

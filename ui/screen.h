@@ -9,6 +9,8 @@
 #include "ui/raster.h"
 #include "ui/sheet.h"
 
+enum { SCREEN_NOTE_MAX = 400, REGION_NOTE = PAINTER_REGIONS - 1 };
+
 typedef struct Screen {
     Text *text;
     Canvas *canvas;
@@ -18,8 +20,11 @@ typedef struct Screen {
     BedsideLayout layout;
     OverlayKind overlay_before;
     const SheetKind *sheet_before;
+    Settings settings, settings_before; /* what everything is drawn with */
     int64_t trace_at[LANE_COUNT]; /* Sweep.at when the lane was painted last */
     int trace_cursor[LANE_COUNT];
+    char note[SCREEN_NOTE_MAX]; /* said for a moment over everything; empty: none */
+    double note_for_s, note_from_s;
     bool filled_before;
     int columns; /* of a sweep across a lane, one per device px */
 } Screen;
@@ -43,6 +48,9 @@ void ui_screen_free(Screen *screen);
    room; everything is painted again. */
 MODEL_CHECKED ErrorCode ui_screen_resize(Screen *screen, int width_px, int height_px, double scale,
                                          Error *error);
+
+/* Says something for some seconds over whatever is on the screen. */
+void ui_screen_note(Screen *screen, const char *text, double seconds);
 
 /* Draws a frame and paints what differs from the one before; screen->painter tells what is dirty. Adds what
    the user wants to *intents. */

@@ -65,7 +65,7 @@ static void draw_scale(DrawList *list, const Line *line, const HeartView *view, 
 
 void ui_septum_ruler_draw(DrawList *list, Rect rect, const HeartView *view) {
     if (!view->shown) return;
-    const Theme *theme = ui_theme_dark();
+    const Theme *theme = ui_draw_theme(list);
     Line line = {rect.x + NAME_PX, rect.x + rect.w - NAME_PX, rect.y + 38.0};
     draw_heading(list, rect, view, theme);
     draw_scale(list, &line, view, theme);

@@ -26,6 +26,7 @@ typedef enum SheetId {
 /* What a sheet may reach. */
 typedef struct SheetContext {
     Feed *feed;   /* NULL: no night is open */
+    SettingsStore *settings; /* settings->now to read and to change: the shell keeps them in their file */
     double now_s; /* wall clock */
     bool close;   /* set by `fill` or `apply`: the sheet is done */
 } SheetContext;

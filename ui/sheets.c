@@ -1,5 +1,9 @@
 /* The table of sheets and the keys that open them. */
+#include "ui/settings_sheet.h"
 #include "ui/sheet.h"
+
+#include "ui/call.h"
+#include "ui/predict.h"
 
 typedef struct SheetRow {
     const SheetKind *kind;
@@ -8,6 +12,9 @@ typedef struct SheetRow {
 
 static const SheetRow SHEETS[SHEET_COUNT] = {
     [SHEET_NONE] = {NULL, 0},
+    [SHEET_CALL] = {&UI_CALL_SHEET, 'g'},
+    [SHEET_PREDICT] = {&UI_PREDICT_SHEET, 0},
+    [SHEET_SETTINGS] = {&UI_SETTINGS_SHEET, 'o'},
 };
 
 const SheetKind *ui_sheets_kind(SheetId id) {

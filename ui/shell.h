@@ -18,6 +18,9 @@ typedef struct ShellAsks {
 
 typedef struct Shell {
     Screen screen;
+    SettingsStore settings;
+    Settings settings_kept, settings_seen; /* as in the file; as of the last frame */
+    double settings_changed_s;
     Feed *feed; /* NULL: no night is open */
     BedsideView view;
     OverlayView overlay;

@@ -30,7 +30,7 @@ void ui_shell_sheet(Shell *shell, int id) {
         shell->sheet_was_running = !ui_feed_paused(shell->feed);
         ui_feed_pause(shell->feed, true);
     }
-    SheetContext context = {.feed = shell->feed};
+    SheetContext context = {.feed = shell->feed, .settings = &shell->settings};
     if (kind->open != NULL) kind->open(state, &context);
     if (context.close) close_sheet(shell);
 }
@@ -38,7 +38,7 @@ void ui_shell_sheet(Shell *shell, int id) {
 void ui_shell_sheet_fill(Shell *shell, double now_s) {
     const SheetKind *kind = ui_sheets_kind(shell->sheet);
     if (kind == NULL || kind->fill == NULL) return;
-    SheetContext context = {.feed = shell->feed, .now_s = now_s};
+    SheetContext context = {.feed = shell->feed, .settings = &shell->settings, .now_s = now_s};
     kind->fill(shell->sheet_state[shell->sheet], &context);
     if (context.close) close_sheet(shell);
 }
@@ -46,7 +46,7 @@ void ui_shell_sheet_fill(Shell *shell, double now_s) {
 void ui_shell_sheet_apply(Shell *shell, const Intent *intent, double now_s) {
     const SheetKind *kind = ui_sheets_kind(shell->sheet);
     if (kind == NULL || kind->apply == NULL) return;
-    SheetContext context = {.feed = shell->feed, .now_s = now_s};
+    SheetContext context = {.feed = shell->feed, .settings = &shell->settings, .now_s = now_s};
     kind->apply(shell->sheet_state[shell->sheet], &context, intent);
     if (context.close) close_sheet(shell);
 }

@@ -31,7 +31,7 @@ void ui_tiles_clock(char *text, size_t size, double time_s, bool seconds) {
 }
 
 Colour ui_tiles_priority(const Theme *theme, int priority) {
-    return priority >= 3 ? theme->alarm_high : priority == 2 ? theme->alarm_medium : theme->alarm_low;
+    return ui_theme_alarm_text(theme, priority);
 }
 
 /* Digits with a thin space have no glyph for it in the digit face: draw the halves with a gap. */
@@ -138,7 +138,7 @@ static bool draw_head(DrawList *list, const Theme *theme, const Reading *r, Rect
 void ui_tiles_large(DrawList *list, const Theme *theme, const Reading *r, Side side, Rect rect) {
     if (r->priority > 0) {
         Colour mark = ui_tiles_priority(theme, r->priority);
-        ui_draw_rect(list, rect, 8.0, ui_colour_mix(theme->panel, mark, TINT));
+        ui_draw_rect(list, rect, 8.0, ui_colour_mix(theme->panel, ui_theme_alarm(theme, r->priority), TINT));
         ui_draw_frame(list, rect, 8.0, ui_draw_solid(mark, 2.0));
     }
     bool tall = rect.h >= 90.0;
@@ -187,7 +187,7 @@ void ui_tiles_medium(DrawList *list, const Theme *theme, const Reading *r, Side 
     if (r->priority > 0) {
         Rect frame = ui_rect_inset(rect, -6.0, 0.0);
         Colour mark = ui_tiles_priority(theme, r->priority);
-        ui_draw_rect(list, frame, 6.0, ui_colour_mix(theme->panel, mark, TINT));
+        ui_draw_rect(list, frame, 6.0, ui_colour_mix(theme->panel, ui_theme_alarm(theme, r->priority), TINT));
         ui_draw_frame(list, frame, 6.0, ui_draw_solid(mark, 2.0));
     }
     ui_draw_text_fit(list, FACE_WORDS, tall ? TYPE_BODY : TYPE_NOTE, ALIGN_LEFT, theme->text2, rect.x,

@@ -24,7 +24,7 @@ void ui_tiles_format(char *text, size_t size, double value, int decimals);
 /* h:mm or h:mm:ss of seconds. */
 void ui_tiles_clock(char *text, size_t size, double time_s, bool seconds);
 
-/* Colour of a priority 1..3. */
+/* Colour of the marks, words and frames of a priority 1..3. */
 Colour ui_tiles_priority(const Theme *theme, int priority);
 
 #endif

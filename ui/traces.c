@@ -9,6 +9,7 @@
 #define DASH_ON_PX    2.0
 #define DASH_OFF_PX   6.0
 #define FILL_ALPHA    0.55
+#define STEEP_PX      4.0 /* a rise or fall within a column that no line style interrupts */
 
 enum { JOIN_MAX = 64 }; /* columns joined after a pause of samples; more than that stays a gap */
 
@@ -98,20 +99,30 @@ static void pen_column(Pen *pen, double x, double y_low, double y_high) {
     pen->down = true;
 }
 
-static void draw_line(DrawList *list, const Lane *lane, const Sweep *sweep, Rect rect, int first, int last,
-                      Colour colour) {
+/* Whether column i falls into a gap of the side's line style. Fixed to the lane and not to where a stroke
+   begins, so that a part drawn alone has its gaps in the same places; steep parts have none. */
+static bool in_gap(const Theme *theme, const Lane *lane, const Sweep *sweep, Rect rect, int i) {
+    double on = theme->dash_on_px[lane->side], off = theme->dash_off_px[lane->side];
+    double step = rect.w / sweep->columns;
+    if (on <= 0.0 || i == 0 || fmod((i + 0.5) * step, on + off) < on) return false;
+    double low = fmin(sweep->low[i], sweep->low[i - 1]), high = fmax(sweep->high[i], sweep->high[i - 1]);
+    return !(ui_traces_y(lane, rect, low) - ui_traces_y(lane, rect, high) > STEEP_PX);
+}
+
+static void draw_line(DrawList *list, const Theme *theme, const Lane *lane, const Sweep *sweep, Rect rect,
+                      int first, int last) {
     double step = rect.w / sweep->columns;
     Pen pen = {list, false, 0.0};
     ui_draw_path(list);
     for (int i = first; i <= last; i++) {
-        if (isnan(sweep->low[i])) {
+        if (isnan(sweep->low[i]) || in_gap(theme, lane, sweep, rect, i)) {
             pen.down = false;
             continue;
         }
         pen_column(&pen, rect.x + (i + 0.5) * step, ui_traces_y(lane, rect, sweep->low[i]),
                    ui_traces_y(lane, rect, sweep->high[i]));
     }
-    ui_draw_stroke(list, ui_draw_solid(colour, TRACE_WIDTH));
+    ui_draw_stroke(list, ui_draw_solid(theme->side[lane->side], theme->trace_px));
 }
 
 /* One closed shape per unbroken stretch: along the highs and back along the lows. */
@@ -147,11 +158,10 @@ void ui_traces_draw(DrawList *list, const Theme *theme, const Lane *lane, const 
     /* two columns beyond the cut on each side, so that joins at the cut look the same */
     int first = (int)fmax(floor((x0 - rect.x) / step) - 3.0, 0.0);
     int last = (int)fmin(ceil((x1 - rect.x) / step) + 3.0, sweep->columns - 1.0);
-    Colour colour = theme->side[lane->side];
     if (filled)
-        draw_band(list, lane, sweep, rect, first, last, colour);
+        draw_band(list, lane, sweep, rect, first, last, theme->side[lane->side]);
     else
-        draw_line(list, lane, sweep, rect, first, last, colour);
+        draw_line(list, theme, lane, sweep, rect, first, last);
     int at = sweep->cursor;
     double x = ui_traces_cursor_x(sweep, rect);
     if (!isnan(sweep->low[at]) && x > x0 - 2.0 * CURSOR_DOT_PX && x < x1 + 2.0 * CURSOR_DOT_PX)

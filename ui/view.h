@@ -43,6 +43,7 @@ typedef struct HeartPump {
     double mean_l_min;     /* over the last beats */
     double occlusion_frac; /* of the inlet by the wall, 0 free to 1 shut */
     double travel;         /* distance the blood has moved through it, in mL, running: chevron phase */
+    double bore_mm;        /* inner diameter of the inflow; 0 not known */
 } HeartPump;
 
 typedef struct HeartView {
@@ -68,6 +69,30 @@ typedef struct HeartView {
     double systemic_l_min; /* into the body */
     double time_s;         /* running clock of the picture, for motion */
 } HeartView;
+
+/* One instant of the heart, for strips and for going through the last beats picture by picture. */
+typedef struct HeartMoment {
+    float volume_ml[HEART_CHAMBER_COUNT];
+    float push_mmhg[HEART_CHAMBER_COUNT]; /* pressure around a chamber less the pressure in it */
+    float open_frac[HEART_VALVE_COUNT];
+    float valve_ml_s[HEART_VALVE_COUNT];
+    float septum_mm; /* positive toward the right ventricle */
+    float left_pump_ml_s, right_pump_ml_s, left_occlusion, right_occlusion;
+    float ecg_mv;
+    bool onset;         /* a ventricular activation falls on it */
+    bool beating;       /* part of a beat, not of a pause */
+    bool systole;       /* from the onset until left ventricular pressure has fallen to half its height */
+    bool diastolic_end; /* largest left ventricular volume of its beat */
+} HeartMoment;
+
+enum { HEART_MOMENTS = 1024, HEART_MOMENT_MS = 8 };
+
+/* The last 8 s, a ring: moment number n stands in slot n modulo HEART_MOMENTS, n counts 8 ms since the night
+   began. */
+typedef struct HeartLoop {
+    int64_t first, end; /* moments [first, end) are kept */
+    HeartMoment moment[HEART_MOMENTS];
+} HeartLoop;
 
 /* --- traces --- */
 
@@ -123,6 +148,8 @@ typedef struct Lane {
     double low, high; /* scale ends in the trace's unit */
     double tick[4];
     int ticks;
+    double tick_factor; /* label = tick * factor; 0: 1 */
+    int tick_decimals;
     Reading value;
 } Lane;
 
@@ -188,6 +215,23 @@ typedef struct MessageLine {
     bool seen;
 } MessageLine;
 
+/* --- a prediction whose time has come --- */
+
+enum { TOLD_PARTS = 3 };
+
+typedef struct PredictionToldPart {
+    char name[TEXT_SHORT], unit[TEXT_SHORT], before[TEXT_SHORT], after[TEXT_SHORT];
+    int said;   /* PredictionWay */
+    bool known; /* false: no longer on show, so neither right nor wrong */
+    bool hit;
+} PredictionToldPart;
+
+typedef struct PredictionTold {
+    char what[TEXT_LINE], note[TEXT_LINE]; /* the order; how sure, how long ago, what else was done */
+    int parts;                             /* 0: nothing to tell */
+    PredictionToldPart part[TOLD_PARTS];
+} PredictionTold;
+
 /* --- the bedside --- */
 
 enum { STRIPS_MAX = 2 };
@@ -217,6 +261,7 @@ typedef struct BedsideView {
     int actions;
     MessageLine message[MESSAGES_MAX]; /* newest first */
     int messages, unseen;
+    PredictionTold told; /* the newest one not put away yet */
     Reading lab[8]; /* SpO2, SvO2, lactate, urine, drain, Hb ... : small tiles */
     int labs;
 } BedsideView;

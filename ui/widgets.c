@@ -1,6 +1,7 @@
 /* Controls: focus, buttons, keycaps, badges, panels. */
 #include "ui/widgets.h"
 
+#include <math.h>
 #include <string.h>
 
 #define RING_GAP_PX             2.0
@@ -31,9 +32,15 @@ static uint32_t lower(uint32_t c) {
     return c >= 'A' && c <= 'Z' ? c + 32 : c;
 }
 
+static bool letter(uint32_t c) {
+    return lower(c) >= 'a' && lower(c) <= 'z';
+}
+
 bool ui_widgets_take_char(Ui *ui, uint32_t character) {
+    bool bare = !letter(character) || ui_settings_on(ui->settings, SETTING_letter_keys);
     for (int i = 0; i < ui->input.keys; i++) {
-        if (ui->input.key[i].key == KEY_CHARACTER && lower(ui->input.key[i].character) == lower(character)) {
+        bool key = ui->input.key[i].key == KEY_ALT || (bare && ui->input.key[i].key == KEY_CHARACTER);
+        if (key && lower(ui->input.key[i].character) == lower(character)) {
             remove_key(ui, i);
             return true;
         }
@@ -54,7 +61,7 @@ static void move_focus(Ui *ui, bool back) {
 
 void ui_widgets_begin(Ui *ui, DrawList *list, const Theme *theme, const Input *input) {
     ui->list = list;
-    ui->theme = theme;
+    ui->theme = list->theme = theme;
     ui->input = *input;
     ui->items = 0;
     ui->blocked = ui->mouse_only = false;
@@ -94,9 +101,10 @@ bool ui_widgets_area(Ui *ui, int id, Rect rect) {
 
 void ui_widgets_focus_ring(Ui *ui, int id, Rect rect, double radius_px) {
     if (ui->blocked || ui->focus != id || !ui->focus_shown) return;
-    double out = RING_GAP_PX + RING_WIDTH_PX;
+    double width = ui->theme->focus_px, out = RING_GAP_PX + 0.5 * (RING_WIDTH_PX + width);
+    out = fmin(out, 5.0); /* regions leave this much around their controls */
     ui_draw_frame(ui->list, ui_rect_inset(rect, -out, -out), radius_px + out,
-                  ui_draw_solid(ui->theme->focus, RING_WIDTH_PX));
+                  ui_draw_solid(ui->theme->focus, width));
 }
 
 static void button_face(Ui *ui, int id, Rect rect, ButtonLook look) {
@@ -140,6 +148,10 @@ static void draw_sign(Ui *ui, Rect rect, char sign, Colour ink) {
         break;
     case '>':
         ui_widgets_arrow(d, x + 1.0, y, 16.0, 'r', ink);
+        break;
+    case 'l':
+    case 'r':
+        ui_widgets_arrow(d, x, y, 14.0, sign, ink);
         break;
     case '<':
         ui_widgets_arrow(d, x - 5.0, y, 11.0, 'l', ink);

@@ -5,6 +5,7 @@
 
 #include "ui/draw.h"
 #include "ui/input.h"
+#include "ui/settings.h"
 #include "ui/theme.h"
 
 enum { UI_ITEMS_MAX = 160 };
@@ -18,6 +19,7 @@ typedef struct UiItem {
 typedef struct Ui {
     DrawList *list; /* not owned */
     const Theme *theme;
+    const Settings *settings; /* NULL: the defaults; not owned */
     Input input;      /* of this frame; a control that takes a key removes it */
     int focus;        /* control that has the keyboard, 0 none */
     bool focus_shown; /* the focus ring is drawn: the keyboard is in use */
@@ -25,7 +27,7 @@ typedef struct Ui {
     bool mouse_only;  /* controls drawn now answer clicks but take no focus and no keys */
     bool blocked;     /* a dialog lies on top: controls draw but do not answer */
     double time_s;    /* wall clock, for blinking carets and flashing marks */
-    bool reduced_motion;
+    bool reduced_motion, reduced_flashing;
     UiItem item[UI_ITEMS_MAX]; /* controls of this frame, in Tab order */
     int items;
     UiItem before[UI_ITEMS_MAX]; /* of the last frame */
@@ -42,7 +44,8 @@ void ui_widgets_end(Ui *ui);
 
 /* True once if `key` was pressed (any modifier); the press is then taken. *shift may be NULL. */
 bool ui_widgets_take_key(Ui *ui, Key key, bool *shift);
-/* True once if the character was typed; letters without regard to case. */
+/* True once if the character was typed; letters without regard to case, and only with Alt where single-letter
+   keys are switched off. */
 bool ui_widgets_take_char(Ui *ui, uint32_t character);
 
 /* Registers an area as control `id`; true when clicked or, having the focus, activated with Enter or Space.
@@ -53,7 +56,8 @@ void ui_widgets_focus_ring(Ui *ui, int id, Rect rect, double radius_px);
 
 /* A labelled button. */
 bool ui_widgets_button(Ui *ui, int id, Rect rect, const char *label, ButtonLook look);
-/* A button with a drawn sign: '-', '+', '>' play, '|' pause, '<' slower, 'F' faster, 'x' close. */
+/* A button with a drawn sign: '-', '+', '>' play, '|' pause, '<' slower, 'F' faster, 'l' 'r' the word before
+   and after, 'x' close. */
 bool ui_widgets_sign_button(Ui *ui, int id, Rect rect, char sign, ButtonLook look);
 /* A key's name in a small frame, as on the F-keys; returns its width in px. */
 double ui_widgets_keycap(Ui *ui, double x, double y, const char *key);

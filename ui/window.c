@@ -7,14 +7,15 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { LEAST_WIDTH = 800, LEAST_HEIGHT = 500, DIRTY_MAX = 96, FIRST_WIDTH = 1920, FIRST_HEIGHT = 1080 };
+enum { LEAST_WIDTH = 640, LEAST_HEIGHT = 400, DIRTY_MAX = 96, FIRST_WIDTH = 1920, FIRST_HEIGHT = 1080 };
 
 #define SCALE_STEP 0.125
 
 struct Window {
     SDL_Window *sdl;
-    bool down, fresh; /* main button held; the surface was made anew */
-    double x, y;      /* pointer in window units */
+    SDL_Surface *surface; /* of the last frame; owned by SDL */
+    bool down, fresh;     /* main button held; the surface needs all of its pixels */
+    double x, y;          /* pointer in window units */
 };
 
 static bool named(const char *variable) {
@@ -75,8 +76,7 @@ void ui_window_size(const Window *window, int *width_px, int *height_px) {
     SDL_GetWindowSizeInPixels(window->sdl, width_px, height_px);
 }
 
-/* Device pixels per window unit. */
-static double pixel_ratio(const Window *window) {
+double ui_window_pixel_ratio(const Window *window) {
     int units = 0, pixels = 0, height = 0;
     SDL_GetWindowSize(window->sdl, &units, &height);
     SDL_GetWindowSizeInPixels(window->sdl, &pixels, &height);
@@ -86,7 +86,7 @@ static double pixel_ratio(const Window *window) {
 double ui_window_scale_guess(const Window *window) {
     int w = 0, h = 0;
     ui_window_size(window, &w, &h);
-    double ratio = pixel_ratio(window);
+    double ratio = ui_window_pixel_ratio(window);
     double guess = ratio > 1.01 ? ratio : fmin(h / (double)FIRST_HEIGHT, w / (double)FIRST_WIDTH);
     return fmin(fmax(floor(guess / SCALE_STEP) * SCALE_STEP, 1.0), 3.0);
 }
@@ -112,6 +112,8 @@ static Key key_of(const SDL_Keysym *sym) {
         return KEY_TAB;
     case SDLK_BACKSPACE:
         return KEY_BACKSPACE;
+    case SDLK_DELETE:
+        return KEY_DELETE;
     case SDLK_HOME:
         return KEY_HOME;
     case SDLK_END:
@@ -182,7 +184,11 @@ static void take_event(Window *window, const SDL_Event *event, Input *input) {
         break;
     case SDL_KEYDOWN: {
         Key key = key_of(&event->key.keysym);
-        if (key != KEY_NONE) add_key(input, (KeyPress){key, (event->key.keysym.mod & KMOD_SHIFT) != 0, 0});
+        SDL_Keycode letter = event->key.keysym.sym;
+        if (key != KEY_NONE)
+            add_key(input, (KeyPress){key, (event->key.keysym.mod & KMOD_SHIFT) != 0, 0});
+        else if ((event->key.keysym.mod & KMOD_LALT) != 0 && letter > SDLK_SPACE && letter < SDLK_DELETE)
+            add_key(input, (KeyPress){KEY_ALT, (event->key.keysym.mod & KMOD_SHIFT) != 0, (uint32_t)letter});
         break;
     }
     case SDL_TEXTINPUT:
@@ -201,7 +207,7 @@ void ui_window_input(Window *window, double wait_s, double scale, Input *input) 
     /* a click ends the frame's input, so that two clicks never become one */
     while (!input->released && SDL_PollEvent(&event) != 0)
         take_event(window, &event, input);
-    double ratio = pixel_ratio(window) / scale;
+    double ratio = ui_window_pixel_ratio(window) / scale;
     input->x_px = window->x < 0.0 ? -1.0 : window->x * ratio;
     input->y_px = window->y < 0.0 ? -1.0 : window->y * ratio;
     input->down = window->down;
@@ -214,36 +220,50 @@ static SDL_Rect device_rect(Rect r, double scale, int width, int height) {
     return (SDL_Rect){x0, y0, x1 > x0 ? x1 - x0 : 0, y1 > y0 ? y1 - y0 : 0};
 }
 
-void ui_window_present(Window *window, Canvas *canvas, const Rect *dirty, int count, bool all) {
+/* The window's surface; a new one (after a resize, or when the display came back) needs all of its pixels. */
+static SDL_Surface *surface_of(Window *window) {
     SDL_Surface *surface = SDL_GetWindowSurface(window->sdl);
-    if (surface == NULL || (count == 0 && !all)) return;
+    if (surface != window->surface) window->fresh = true;
+    window->surface = surface;
+    return surface;
+}
+
+void ui_window_present(Window *window, Canvas *canvas, const Rect *dirty, int count, bool all) {
+    SDL_Surface *surface = surface_of(window);
+    if (surface == NULL) return; /* no display now, or a window of no size: the next frame tries again */
+    all = all || window->fresh || count > DIRTY_MAX;
+    if (count == 0 && !all) return;
     int width = ui_raster_width(canvas), height = ui_raster_height(canvas);
     SDL_Surface *picture = SDL_CreateRGBSurfaceWithFormatFrom(
         ui_raster_pixels(canvas), width, height, 32, ui_raster_stride(canvas) * 4, SDL_PIXELFORMAT_RGB888);
-    if (picture == NULL) return;
-    SDL_SetSurfaceBlendMode(picture, SDL_BLENDMODE_NONE);
+    if (picture == NULL) {
+        window->fresh = true;
+        return;
+    }
+    bool shown = SDL_SetSurfaceBlendMode(picture, SDL_BLENDMODE_NONE) == 0;
     SDL_Rect rects[DIRTY_MAX];
-    int n = 0;
+    int n = 0, right = width < surface->w ? width : surface->w,
+        bottom = height < surface->h ? height : surface->h;
     Rect whole = {0.0, 0.0, width / ui_raster_scale(canvas), height / ui_raster_scale(canvas)};
-    if (all || count > DIRTY_MAX) {
+    if (all) {
         dirty = &whole;
         count = 1;
     }
     for (int i = 0; i < count; i++) {
-        SDL_Rect r = device_rect(dirty[i], ui_raster_scale(canvas), width < surface->w ? width : surface->w,
-                                 height < surface->h ? height : surface->h);
+        SDL_Rect r = device_rect(dirty[i], ui_raster_scale(canvas), right, bottom), to = r;
         if (r.w == 0 || r.h == 0) continue;
-        SDL_Rect to = r;
-        SDL_BlitSurface(picture, &r, surface, &to);
+        shown = SDL_BlitSurface(picture, &r, surface, &to) == 0 && shown;
         rects[n++] = r;
     }
     SDL_FreeSurface(picture);
-    if (n > 0) SDL_UpdateWindowSurfaceRects(window->sdl, rects, n);
+    if (n > 0) shown = SDL_UpdateWindowSurfaceRects(window->sdl, rects, n) == 0 && shown;
+    window->fresh = !shown; /* what did not arrive is sent again, whole */
 }
 
-void ui_window_toggle_full_screen(Window *window) {
-    bool full = (SDL_GetWindowFlags(window->sdl) & SDL_WINDOW_FULLSCREEN_DESKTOP) != 0;
-    SDL_SetWindowFullscreen(window->sdl, full ? 0 : SDL_WINDOW_FULLSCREEN_DESKTOP);
+void ui_window_full_screen(Window *window, bool full) {
+    /* a desktop that refuses leaves the window as it is, which the next size event tells */
+    if (SDL_SetWindowFullscreen(window->sdl, full ? SDL_WINDOW_FULLSCREEN_DESKTOP : 0) != 0)
+        window->fresh = true;
 }
 
 void ui_window_title(Window *window, const char *title) {

@@ -17,6 +17,8 @@ void ui_window_close(Window *window);
 
 /* Size in device pixels, and device pixels per unit of the pointer's coordinates. */
 void ui_window_size(const Window *window, int *width_px, int *height_px);
+/* Device pixels per window unit: above 1 where the desktop draws in larger units (HiDPI). */
+double ui_window_pixel_ratio(const Window *window);
 /* A first guess of the interface's scale: from the pixel ratio, else from the height of the window. */
 double ui_window_scale_guess(const Window *window);
 
@@ -27,7 +29,8 @@ void ui_window_input(Window *window, double wait_s, double scale, Input *input);
 /* Copies the given parts of the canvas (design px) to the window; `count` 0 with `all` copies everything. */
 void ui_window_present(Window *window, Canvas *canvas, const Rect *dirty, int count, bool all);
 
-void ui_window_toggle_full_screen(Window *window);
+/* Fills the screen, or goes back to a window. */
+void ui_window_full_screen(Window *window, bool full);
 void ui_window_title(Window *window, const char *title);
 
 #endif

@@ -94,7 +94,7 @@ START_TEST(distance_of_published_pairs_is_as_published) {
 END_TEST
 
 START_TEST(signal_colours_stay_apart) {
-    const Theme *t = ui_theme_dark();
+    const Theme *t = ui_theme_of((ThemeKind)_i); /* the two with colours */
     for (int vision = 0; vision < VISION_COUNT; vision++) {
         for (int i = 0; i < SIDE_TISSUE; i++) {
             for (int k = 0; k < i; k++) {
@@ -109,7 +109,7 @@ START_TEST(signal_colours_stay_apart) {
 END_TEST
 
 START_TEST(alarm_colours_stay_apart_from_signals) {
-    const Theme *t = ui_theme_dark();
+    const Theme *t = ui_theme_of((ThemeKind)_i);
     const Colour alarm[] = {t->alarm_high, t->alarm_medium, t->alarm_low};
     for (int vision = 0; vision < VISION_COUNT; vision++) {
         for (int i = 0; i < SIDE_TISSUE; i++) {
@@ -166,8 +166,8 @@ static Suite *suite(void) {
     Suite *s = suite_create("colour vision");
     TCase *c = tcase_create("palette");
     tcase_add_test(c, distance_of_published_pairs_is_as_published);
-    tcase_add_test(c, signal_colours_stay_apart);
-    tcase_add_test(c, alarm_colours_stay_apart_from_signals);
+    tcase_add_loop_test(c, signal_colours_stay_apart, 0, THEME_HIGH_CONTRAST);
+    tcase_add_loop_test(c, alarm_colours_stay_apart_from_signals, 0, THEME_HIGH_CONTRAST);
     tcase_add_test(c, every_colour_goes_with_a_letter_or_a_word);
     suite_add_tcase(s, c);
     return s;
