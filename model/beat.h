@@ -49,6 +49,7 @@ typedef struct Beat {
     bool ventricular;                        /* a ventricular activation starts this beat */
     bool ectopic;                            /* premature ventricular beat */
     bool paced_atrial, paced_ventricular;
+    int lost_spike_tick;                     /* ventricular pacing spike that does not capture, ticks after the start; 0: none */
     int atrial_count;
     int atrial_tick[BEAT_ATRIAL_MAX];        /* onsets, ticks after the start; they belong to the NEXT ventricular beat */
     Observables observables;

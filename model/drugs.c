@@ -37,7 +37,8 @@ typedef enum Pool {
     POOL_V2,
     POOL_LOOP,
     POOL_CALCINEURIN,
-    POOL_SOLVENT, /* what an ampoule's solvent does */
+    POOL_SOLVENT,  /* what an ampoule's solvent does */
+    POOL_STUNNING, /* what electrical energy does to the heart */
     POOL_COUNT
 } Pool;
 

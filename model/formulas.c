@@ -66,3 +66,11 @@ double model_formulas_shock_success(double energy_j, bool internal) {
     const double half_j = internal ? half_internal_j : half_external_j;
     return 1.0 / (1.0 + exp(-log(energy_j / half_j) / width));
 }
+
+double model_formulas_cardioversion_success(double energy_j, bool internal) {
+    const double half_external_j = 40.0; /* 0.68 at 70 J, 0.89 at 200 J */
+    const double internal_frac = 0.1;
+    const double width = 0.76; /* of the logistic curve in ln(energy) */
+    const double half_j = internal ? half_external_j * internal_frac : half_external_j;
+    return 1.0 / (1.0 + exp(-log(energy_j / half_j) / width));
+}

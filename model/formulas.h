@@ -35,4 +35,9 @@ double model_formulas_fick_svo2(double sao2_frac, double vo2_ml_min, double flow
    fit. */
 double model_formulas_shock_success(double energy_j, bool internal);
 
+/* Chance (0..1) that one synchronised biphasic shock of energy_j (J, > 0) ends atrial fibrillation. External: 68 %
+   at 70 J for the first shock and 94 % after up to four of at most 200 J (Mittal, Circulation 2000;101:1282, from
+   memory; 94 % with 199 J in all in 1022 patients, Am Heart J). On the heart a tenth of the energy (from memory). */
+double model_formulas_cardioversion_success(double energy_j, bool internal);
+
 #endif

@@ -208,6 +208,7 @@ static ErrorCode check_state(const State *state, Error *error) {
                               r->potentiation,
                               r->period_carry_s,
                               r->atrial_wait_s,
+                              r->blocked,
                               r->ventricular[0].onset_s,
                               r->ventricular[1].onset_s,
                               r->atrial[0].onset_s,

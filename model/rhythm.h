@@ -10,6 +10,14 @@
 
 #include <stdint.h>
 
+/* Where a ventricular beat starts, if not where the rhythm's kind says. */
+typedef enum RhythmOrigin {
+    RHYTHM_ORIGIN_USUAL,
+    RHYTHM_ORIGIN_CONDUCTED, /* pacing waited, or did not capture */
+    RHYTHM_ORIGIN_ESCAPE,    /* nothing was conducted in time */
+    RHYTHM_ORIGIN_COUNT
+} RhythmOrigin;
+
 /* Past onsets and intervals. Flat; copied by assignment. */
 typedef struct RhythmState {
     Activation ventricular[2]; /* last two onsets, relative to the start of the next beat, older first */
@@ -20,6 +28,8 @@ typedef struct RhythmState {
     double period_carry_s;     /* part of the period that did not fit a whole number of ticks */
     double atrial_wait_s;      /* time to the next atrial onset when the atria keep their own clock */
     int32_t ectopic_next;      /* the coming beat is premature */
+    int32_t origin_next;       /* enum RhythmOrigin: where the coming beat starts */
+    double blocked;            /* atrial beats the conduction still owes, 0..1 */
     int32_t beats;             /* ventricular beats since the start */
 } RhythmState;
 

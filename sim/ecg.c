@@ -46,6 +46,7 @@ static const Complex complexes[ECG_KIND_COUNT] = {
     [ECG_VENTRICULAR_PACED] = {1,
                                {{-0.95, 0.070, 0.028, 0}, {0.25, 0.130, 0.020, 0}, {0.42, 0.330, 0.055, 1}}},
     [ECG_ECTOPIC] = {0, {{1.25, 0.070, 0.032, 0}, {-0.30, 0.140, 0.024, 0}, {-0.45, 0.310, 0.055, 1}}},
+    [ECG_LOST_SPIKE] = {1, {{0, 0, 0, 0}}},
 };
 
 static void add_onset(EcgState *ecg, int64_t tick, EcgKind kind, double rr_s) {
@@ -64,6 +65,8 @@ static EcgKind ventricular_kind(const Beat *beat) {
 static void add_beat(EcgState *ecg, const Beat *beat) {
     double rr_s = beat->ticks * BEAT_TICK_S;
     if (beat->ventricular) add_onset(ecg, beat->first_tick, ventricular_kind(beat), rr_s);
+    if (beat->lost_spike_tick > 0)
+        add_onset(ecg, beat->first_tick + beat->lost_spike_tick, ECG_LOST_SPIKE, rr_s);
     for (int i = 0; i < beat->atrial_count && i < BEAT_ATRIAL_MAX; i++) {
         add_onset(ecg, beat->first_tick + beat->atrial_tick[i],
                   beat->paced_atrial ? ECG_ATRIAL_PACED : ECG_ATRIAL, rr_s);

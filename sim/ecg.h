@@ -15,7 +15,8 @@ typedef enum EcgKind {
     ECG_ATRIAL_PACED,
     ECG_VENTRICULAR,
     ECG_VENTRICULAR_PACED,
-    ECG_ECTOPIC, /* premature beats and ventricular tachycardia */
+    ECG_ECTOPIC,    /* premature beats and ventricular tachycardia */
+    ECG_LOST_SPIKE, /* a pacing spike without capture */
     ECG_KIND_COUNT
 } EcgKind;
 

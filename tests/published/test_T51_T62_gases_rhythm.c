@@ -118,10 +118,12 @@ START_TEST(T56) {
 END_TEST
 
 START_TEST(T58) {
+    const double po_kg = populations_parameters(POPULATION_POST_OPERATIVE).weight_kg;
+    const double hf_kg = populations_parameters(POPULATION_HEART_FAILURE).weight_kg;
     Treatment po = treatment_start(POPULATION_POST_OPERATIVE);
-    const Observables six = treatment_give(&po, PARAMETER_amiodarone_mg_min, 15.0, 6.0);
+    const Observables six = treatment_give(&po, PARAMETER_amiodarone_mg_kg_min, 15.0 / po_kg, 6.0);
     (void)treatment_wait(&po, 4.0);
-    const Observables twenty = treatment_give(&po, PARAMETER_amiodarone_mg_min, 1.0, 10.0);
+    const Observables twenty = treatment_give(&po, PARAMETER_amiodarone_mg_kg_min, 1.0 / po_kg, 10.0);
     published_begin("T58", "after surgery: amiodarone 150 mg in 10 min, then 1 mg/min", "C",
                     "Cheung, Ann Thorac Surg 2003;76:535");
     published_between("MAP at 6 min, mmHg", treatment_change(po, six, art_mean_mmhg), -18, -8);
@@ -131,7 +133,7 @@ START_TEST(T58) {
                       70, INFINITY);
     treatment_end(&po);
     Treatment hf = treatment_start(POPULATION_HEART_FAILURE);
-    const Observables ten = treatment_give(&hf, PARAMETER_amiodarone_mg_min, 15.0, 10.0);
+    const Observables ten = treatment_give(&hf, PARAMETER_amiodarone_mg_kg_min, 15.0 / hf_kg, 10.0);
     published_begin("T58", "heart failure: amiodarone 150 mg in 10 min", "C", "J Am Coll Cardiol 1984;4:565");
     published_between("cardiac index, %", treatment_percent(hf, ten, systemic_flow_l_min), -25, -10);
     treatment_end(&hf);
@@ -204,10 +206,10 @@ static Diuresis diurese(const Parameters *parameters, int minutes) {
     double highest = 0.0;
     const double usual = person.before.urine_ml_h;
     const double start_ml = person.before.urine_total_ml;
-    closed_loop_set(person.patient, PARAMETER_furosemide_mg_h, parameters->weight_kg * 60.0 / 2.0);
+    closed_loop_set(person.patient, PARAMETER_furosemide_mg_kg_min, 1.0 / 2.0);
     for (int minute = 1; minute <= minutes; minute++) {
         const Observables now = treatment_wait(&person, 1.0);
-        if (minute == 2) closed_loop_set(person.patient, PARAMETER_furosemide_mg_h, 0.0);
+        if (minute == 2) closed_loop_set(person.patient, PARAMETER_furosemide_mg_kg_min, 0.0);
         if (now.urine_ml_h > highest) {
             highest = now.urine_ml_h;
             result.peak_min = minute;

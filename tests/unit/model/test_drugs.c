@@ -367,6 +367,30 @@ START_TEST(drugs_methylene_blue_works_in_vasoplegia) {
 }
 END_TEST
 
+/* Contractility x 0.8 for a minute or two after a shock, more after more shocks (design): then it is back. */
+START_TEST(drugs_shock_stuns_the_heart_for_minutes) {
+    Parameters parameters = model_parameters_standard();
+    DrugsState drugs;
+    model_drugs_start(&drugs, &parameters);
+    parameters.shock_j_min = 200.0 * 60.0; /* 200 J in a second */
+    run(&drugs, &parameters, 1.0);
+    parameters.shock_j_min = 0.0;
+    run(&drugs, &parameters, 30.0);
+    const double one = effects_of(&drugs, &parameters).lv_ees_x;
+    ck_assert_double_gt(one, 0.70);
+    ck_assert_double_lt(one, 0.85);
+    DrugsState twice = drugs;
+    parameters.shock_j_min = 200.0 * 60.0;
+    run(&twice, &parameters, 1.0);
+    parameters.shock_j_min = 0.0;
+    run(&twice, &parameters, 30.0);
+    ck_assert_double_lt(effects_of(&twice, &parameters).lv_ees_x, one - 0.05);
+    ck_assert_double_eq_tol(effects_of(&drugs, &parameters).svr_x, 1.0, 1e-12);
+    run(&drugs, &parameters, 570.0);
+    ck_assert_double_gt(effects_of(&drugs, &parameters).lv_ees_x, 0.97);
+}
+END_TEST
+
 static Suite *suite(void) {
     Suite *made = suite_create("drugs");
     TCase *tests = tcase_create("drugs");
@@ -392,6 +416,7 @@ static Suite *suite(void) {
     tcase_add_test(tests, drugs_levosimendan_acts_on_after_the_drip);
     tcase_add_test(tests, drugs_in_a_graft_the_same_drip_gives_more_epinephrine);
     tcase_add_test(tests, drugs_methylene_blue_works_in_vasoplegia);
+    tcase_add_test(tests, drugs_shock_stuns_the_heart_for_minutes);
     suite_add_tcase(made, tests);
     return made;
 }
