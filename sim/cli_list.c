@@ -1,5 +1,6 @@
 /* `evenkeel list TABLE`: walks the program's tables, for people and (--csv) for programs. */
 #include "model/people.h"
+#include "sim/alarms.h"
 #include "sim/casefolder.h"
 #include "sim/cli_commands.h"
 #include "sim/console.h"
@@ -105,6 +106,25 @@ static void fill_order(int row, Cells cells) {
     put_text(cells[7], order->source);
 }
 
+static int alarm_count(void) {
+    return ALARM_COUNT;
+}
+
+static void fill_alarm(int row, Cells cells) {
+    const AlarmRow *alarm = sim_alarms_row((AlarmId)row);
+    put_text(cells[0], alarm->key);
+    put_text(cells[1], sim_alarms_priority_word(alarm->priority));
+    put_number(cells[2], alarm->delay_s);
+    if (alarm->side != ALARM_SIDE_SIGN) {
+        put_number(cells[3], alarm->standard);
+        if (!alarm->on) put_text(cells[3], "off");
+        put_number(cells[4], alarm->least);
+        put_number(cells[5], alarm->most);
+    }
+    put_text(cells[6], alarm->text);
+    put_text(cells[7], alarm->source);
+}
+
 static void fill_key(int row, Cells cells) {
     const CaseKeyRow *key = sim_case_key(row);
     put_text(cells[0], key->path);
@@ -169,6 +189,13 @@ static const ListTable TABLES[] = {
      {"key", "unit", "low", "high", "standard", "text", "example", "source"},
      order_count,
      fill_order},
+    {"alarms",
+     "alarms of the bed: priority, delay, limit and what it can be set to",
+     8,
+     6,
+     {"key", "priority", "delay_s", "limit", "low", "high", "text", "source"},
+     alarm_count,
+     fill_alarm},
     {"keys",
      "the language of case files",
      7,
@@ -328,7 +355,7 @@ static ErrorCode list_table(const CliCall *call, Error *error) {
     ErrorCode code = model_error_set(error, ERROR_USAGE, "there is no such table");
     model_error_at(error, typed, 0, 0);
     sim_suggest_allow(error, typed, names, TABLE_COUNT + 1, "",
-                      "parameters, observables, display, orders, keys, patients, cases");
+                      "parameters, observables, display, orders, alarms, keys, patients, cases");
     return code;
 }
 
@@ -337,7 +364,7 @@ const CliCommand SIM_CLI_LIST = {
     .operands = "TABLE",
     .operand_min = 1,
     .operand_max = 1,
-    .text = "parameters, observables, display, orders, keys, cases or patients",
+    .text = "parameters, observables, display, orders, alarms, keys, cases or patients",
     .rows = ROW_TABLE,
     .row_count = ROWS,
     .run = list_table,

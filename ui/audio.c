@@ -4,11 +4,11 @@
 #include <SDL2/SDL.h>
 #include <stdlib.h>
 
-enum { BUFFER_FRAMES = 1024, SAMPLES_MAX = (int)(SOUND_LONGEST_S * SOUND_RATE_HZ) };
+enum { BUFFER_FRAMES = 1024 };
 
 struct Audio {
     SDL_AudioDeviceID device;
-    float samples[SAMPLES_MAX];
+    float samples[SOUND_SAMPLES_MAX];
 };
 
 static Audio *fail(Audio *audio, Error *error) {
@@ -46,7 +46,7 @@ void ui_audio_close(Audio *audio) {
 
 void ui_audio_play(Audio *audio, SoundId id, double volume) {
     if (audio == NULL || id == SOUND_NONE) return;
-    size_t count = ui_sound_write(id, volume, audio->samples, SAMPLES_MAX);
+    size_t count = ui_sound_write(id, volume, audio->samples, SOUND_SAMPLES_MAX);
     SDL_ClearQueuedAudio(audio->device);
     /* a burst that cannot be queued is a burst that is not heard: nothing else depends on it */
     (void)SDL_QueueAudio(audio->device, audio->samples, (Uint32)(count * sizeof audio->samples[0]));

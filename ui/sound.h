@@ -16,11 +16,15 @@ typedef enum SoundId {
     SOUND_COUNT
 } SoundId;
 
-enum { SOUND_PULSES_MAX = 10, SOUND_HARMONICS = 4, SOUND_RATE_HZ = 44100 };
+enum {
+    SOUND_PULSES_MAX = 10,
+    SOUND_HARMONICS = 4,
+    SOUND_RATE_HZ = 44100,
+    SOUND_SAMPLES_MAX = 7 * SOUND_RATE_HZ / 2 /* no burst is longer */
+};
 
 #define SOUND_PITCH_HZ  440.0 /* fundamental; conventions allow 150 to 1000 Hz */
 #define SOUND_RAMP_S    0.012 /* rise and fall of a pulse */
-#define SOUND_LONGEST_S 3.5   /* no sound is longer */
 #define SOUND_FAST_RATE 2.0   /* faster than this, new alarms click instead of sounding */
 
 typedef struct SoundPattern {

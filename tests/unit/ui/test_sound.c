@@ -8,9 +8,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-enum { SAMPLES_MAX = (int)(SOUND_LONGEST_S * SOUND_RATE_HZ) };
-
-static float samples[SAMPLES_MAX];
+static float samples[SOUND_SAMPLES_MAX];
 
 /* Amplitude of one frequency in a stretch of samples (one line of a discrete Fourier transform, Hann window).
  */
@@ -55,8 +53,8 @@ START_TEST(sound_bursts_have_the_pulses_of_their_priority) {
     } rows[] = {{SOUND_HIGH, 10, 0.05, 0.125}, {SOUND_MEDIUM, 3, 0.125, 0.25}, {SOUND_LOW, 1, 0, 0}};
     for (size_t r = 0; r < sizeof rows / sizeof rows[0]; r++) {
         double start_s[12], end_s[12];
-        int count = (int)ui_sound_write(rows[r].id, 1.0, samples, SAMPLES_MAX);
-        ck_assert_int_lt(count, SAMPLES_MAX);
+        int count = (int)ui_sound_write(rows[r].id, 1.0, samples, SOUND_SAMPLES_MAX);
+        ck_assert_int_lt(count, SOUND_SAMPLES_MAX);
         ck_assert_int_eq(find_pulses(samples, count, start_s, end_s, 12), rows[r].pulses);
         int longer = 0;
         for (int i = 1; i < rows[r].pulses; i++) {
@@ -79,7 +77,7 @@ END_TEST
 
 START_TEST(sound_spectrum_is_a_pitch_with_harmonics) {
     for (SoundId id = SOUND_LOW; id <= SOUND_HIGH; id++) {
-        int count = (int)ui_sound_write(id, 1.0, samples, SAMPLES_MAX);
+        int count = (int)ui_sound_write(id, 1.0, samples, SOUND_SAMPLES_MAX);
         int pulse = (int)(ui_sound_pattern(id)->pulse_s * SOUND_RATE_HZ), strongest = 0, harmonics = 0;
         double most = 0, all = 0;
         ck_assert_int_ge(count, pulse);
@@ -105,7 +103,7 @@ END_TEST
 START_TEST(sound_ramps_and_level_keep_bounds) {
     for (SoundId id = SOUND_LOW; id <= SOUND_CLICK; id++) {
         double peak = 0, step = 0;
-        size_t count = ui_sound_write(id, 0.3, samples, SAMPLES_MAX);
+        size_t count = ui_sound_write(id, 0.3, samples, SOUND_SAMPLES_MAX);
         for (size_t i = 0; i < count; i++) {
             peak = fmax(peak, fabs(samples[i]));
             if (i > 0) step = fmax(step, fabs(samples[i] - samples[i - 1]));
