@@ -21,25 +21,48 @@ typedef enum BedsideRegion {
     REGION_ACTIONS,
     REGION_FOOT,
     REGION_OVERLAY,
+    REGION_PREDICTION,
+    REGION_TABS,
+    REGION_NUMBERS,
     REGION_LANE = 20,                       /* + LaneId */
     REGION_TILE = REGION_LANE + LANE_COUNT, /* + LaneId */
     REGION_COUNT = REGION_TILE + LANE_COUNT
 } BedsideRegion;
 
+/* What the compact arrangement shows of the parts that have no room beside each other. */
+typedef enum BedsidePanel { PANEL_NUMBERS, PANEL_HEART, PANEL_ORDERS, PANEL_WORDS, PANEL_COUNT } BedsidePanel;
+
+/* Parts that are not on show have no width. */
 typedef struct BedsideLayout {
-    bool wide; /* false: the narrow arrangement */
+    bool wide;    /* large type, everything at once; false: narrow or compact */
+    bool compact; /* few lanes, one panel at a time under tabs */
+    BedsidePanel panel;
     Rect screen, top, lanes, foot, pump, heart, keys, deck, labs, messages, actions;
+    Rect strip, tabs, numbers; /* compact: what to look at; tabs; the panel of all numbers */
     Rect lane[LANE_COUNT], trace[LANE_COUNT], tile[LANE_COUNT];
-    int deck_rows; /* rows that fit */
+    int first_lane;   /* on show */
+    int deck_rows;    /* rows that fit */
+    double deck_head; /* height of the orders' title line */
 } BedsideLayout;
 
-/* The smallest screen, design px, on which everything has room. */
-#define UI_BEDSIDE_LEAST_WIDTH  1240.0
-#define UI_BEDSIDE_LEAST_HEIGHT 700.0
+/* The smallest screen, design px, on which all parts have room beside each other. */
+#define UI_BEDSIDE_FULL_WIDTH  1240.0
+#define UI_BEDSIDE_FULL_HEIGHT 700.0
+/* The smallest on which the compact arrangement has room. */
+#define UI_BEDSIDE_LEAST_WIDTH  640.0
+#define UI_BEDSIDE_LEAST_HEIGHT 400.0
 
-/* Where everything is on a screen of width x height design px. Smaller ones are laid out as if they were the
-   smallest. */
-BedsideLayout ui_bedside_layout(double width_px, double height_px, int lanes);
+typedef struct BedsideChoice {
+    bool lane[LANE_COUNT]; /* wanted on show; none: the arterial pressure */
+    BedsidePanel panel;
+} BedsideChoice;
+
+/* Every lane. */
+BedsideChoice ui_bedside_all(void);
+
+/* Where everything is on a screen of width x height design px. Smaller ones than the least are laid out as if
+   they were the least. */
+BedsideLayout ui_bedside_layout(double width_px, double height_px, const BedsideChoice *choice);
 
 /* The ground everything lies on; a region of its own, to be drawn first. `night`: with the lanes' panel. */
 void ui_bedside_ground(Ui *ui, const BedsideLayout *layout, bool night);
@@ -62,5 +85,7 @@ void ui_bedside_top(Ui *ui, const BedsideLayout *layout, const BedsideView *view
 void ui_bedside_heart(Ui *ui, const BedsideLayout *layout, const BedsideView *view);
 void ui_bedside_deck(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);
 void ui_bedside_side(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);
+void ui_bedside_tabs(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);
+void ui_bedside_numbers(Ui *ui, const BedsideLayout *layout, const BedsideView *view);
 
 #endif

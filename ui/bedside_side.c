@@ -1,5 +1,6 @@
 /* The right-hand column but the heart: pump strip, small values, messages, what was done. */
 #include "ui/bedside.h"
+#include "ui/predict.h"
 #include "ui/tiles.h"
 
 #include <math.h>
@@ -79,7 +80,7 @@ static void draw_messages(Ui *ui, const BedsideLayout *l, const BedsideView *v, 
     if (ui_widgets_area(ui, ID_MESSAGES, r)) ui_intents_add(intents, INTENT_MESSAGES, 0, 0.0, false);
     char title[TEXT_SHORT];
     snprintf(title, sizeof title, v->unseen > 0 ? "Messages, %d new" : "Messages", v->unseen);
-    Rect inner = ui_widgets_panel(ui, r, title, l->wide ? "M: all" : "M: all, L: your orders");
+    Rect inner = ui_widgets_panel(ui, r, title, l->actions.w > 0.0 ? "M: all" : "M: all, L: your orders");
     double y = inner.y + 18.0, bottom = r.y + r.h - 6.0;
     if (v->messages == 0)
         ui_draw_text(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, t->text3, inner.x, y, "none yet");
@@ -134,8 +135,10 @@ static void draw_actions(Ui *ui, const BedsideLayout *l, const BedsideView *v, I
 }
 
 void ui_bedside_side(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intents *intents) {
-    draw_pumps(ui, l, v);
-    draw_labs(ui, l, v);
-    draw_messages(ui, l, v, intents);
+    if (l->pump.w > 0.0) draw_pumps(ui, l, v);
+    if (l->labs.w > 0.0) draw_labs(ui, l, v);
+    if (l->messages.w > 0.0) draw_messages(ui, l, v, intents);
     draw_actions(ui, l, v, intents);
+    ui_predict_told(ui, ui_rect_union(l->messages, l->actions.w > 0.0 ? l->actions : l->messages), &v->told,
+                    intents);
 }

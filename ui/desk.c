@@ -268,6 +268,15 @@ static Order order_of(const Desk *desk, const Session *session, const DeskRow *r
     return order;
 }
 
+/* Gives an order, with what was predicted of it. */
+static ErrorCode give_order(Desk *desk, Session *session, const Order *order, Error *error) {
+    if (!desk->predicted || order->id != desk->predicted_order.id || order->act != desk->predicted_order.act)
+        return sim_session_give(session, order, error);
+    Act act = {.id = ACT_predict, .order = *order, .answer = desk->answer};
+    desk->predicted = false;
+    return sim_session_act(session, &act, error);
+}
+
 /* Gives one row's order; a refusal goes to desk->problem. */
 static bool give(Desk *desk, Session *session, const DeskRow *row) {
     Error error;
@@ -277,7 +286,7 @@ static bool give(Desk *desk, Session *session, const DeskRow *row) {
         code = sim_session_stop(session, row->slot, &error);
     } else {
         Order order = order_of(desk, session, row);
-        code = sim_session_give(session, &order, &error);
+        code = give_order(desk, session, &order, &error);
     }
     if (code == ERROR_OK) {
         *pending_flag(desk, row) = false;
@@ -288,6 +297,31 @@ static bool give(Desk *desk, Session *session, const DeskRow *row) {
     else
         snprintf(desk->problem, sizeof desk->problem, "%.300s", error.what);
     return false;
+}
+
+/* A rate that goes with a load or with chambers is given in one order with it. */
+static bool goes_with_another(const Desk *desk, const DeskRow *row) {
+    return (row->part == DESK_SET && desk->pending[row->id][DESK_LOAD]) ||
+           (row->part == DESK_PACE && desk->pending[row->id][DESK_CHAMBERS]);
+}
+
+int ui_desk_orders(const Desk *desk, const Session *session, Order orders[DESK_ORDERS_MAX]) {
+    int count = 0;
+    if (desk->problem[0] != '\0' && desk->entry[0] != '\0') return 0; /* what is typed is refused */
+    for (int group = 0; group < ORDER_GROUP_COUNT; group++) {
+        for (int i = 0; i < desk->rows[group]; i++) {
+            const DeskRow *row = &desk->row[group][i];
+            if (!is_pending(desk, row) || goes_with_another(desk, row) || row->part == DESK_STOP) continue;
+            if (count < DESK_ORDERS_MAX) orders[count++] = order_of(desk, session, row);
+        }
+    }
+    return count;
+}
+
+void ui_desk_predict(Desk *desk, const Order *order, const PredictionAnswer *answer) {
+    desk->predicted = true;
+    desk->predicted_order = *order;
+    desk->answer = *answer;
 }
 
 int ui_desk_confirm(Desk *desk, Session *session) {
@@ -308,20 +342,22 @@ int ui_desk_confirm(Desk *desk, Session *session) {
         for (int i = 0; i < desk->rows[group]; i++) {
             const DeskRow *row = &desk->row[group][i];
             if (!*pending_flag(desk, row)) continue;
-            /* a rate that goes with a load or with chambers is given in one order with it */
-            bool with_load = row->part == DESK_SET && desk->pending[row->id][DESK_LOAD];
-            bool with_chambers = row->part == DESK_PACE && desk->pending[row->id][DESK_CHAMBERS];
-            if (with_load || with_chambers) continue;
-            if (!give(desk, session, row)) return given;
+            if (goes_with_another(desk, row)) continue;
+            if (!give(desk, session, row)) {
+                desk->predicted = false;
+                return given;
+            }
             given++;
             if (row->part == DESK_LOAD) desk->pending[row->id][DESK_SET] = false;
             if (row->part == DESK_CHAMBERS) desk->pending[row->id][DESK_PACE] = false;
         }
     }
+    desk->predicted = false;
     return given;
 }
 
 void ui_desk_drop(Desk *desk) {
+    desk->predicted = false;
     memset(desk->pending, 0, sizeof desk->pending);
     memset(desk->stop, 0, sizeof desk->stop);
     forget_typing(desk);

@@ -25,6 +25,8 @@ typedef struct DeskRow {
     int slot; /* DESK_STOP */
 } DeskRow;
 
+enum { DESK_ORDERS_MAX = 32 };
+
 /* Flat. Pending values are kept by order and part, so that they survive a change of group. */
 typedef struct Desk {
     int open_group;
@@ -33,6 +35,9 @@ typedef struct Desk {
     double value[ORDER_COUNT + 1][DESK_PARTS];
     bool stop[ORDER_RUNNING_MAX];
     double over_min; /* time of the next bolus */
+    bool predicted;  /* the answer below goes with the next order `predicted_order` */
+    Order predicted_order;
+    PredictionAnswer answer;
     char entry[TEXT_SHORT];
     char problem[TEXT_LONG];
     DeskRow row[ORDER_GROUP_COUNT][DECK_ROWS_MAX];
@@ -56,6 +61,11 @@ void ui_desk_type(Desk *desk, const Session *session, int character);
 /* Gives every pending order; a refusal stays pending and is told in desk->problem. With nothing pending, a
    dose or action with the focus becomes pending. Returns the number of orders given. */
 int ui_desk_confirm(Desk *desk, Session *session);
+/* The orders that confirming would give now, in the order they would be given; without what is to be stopped.
+   Returns how many. */
+int ui_desk_orders(const Desk *desk, const Session *session, Order orders[DESK_ORDERS_MAX]);
+/* Lets a prediction go with `order` when it is confirmed. */
+void ui_desk_predict(Desk *desk, const Order *order, const PredictionAnswer *answer);
 void ui_desk_drop(Desk *desk);
 int ui_desk_pending(const Desk *desk);
 

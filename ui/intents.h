@@ -28,6 +28,13 @@ typedef enum IntentKind {
     INTENT_ZOOM,  /* interface size one step down (-1), up (+1), or to the first guess (0) */
     INTENT_CASE,  /* case `number` of the list was chosen */
     INTENT_SHEET, /* open sheet `number` (SheetId); SHEET_NONE: back to the bedside */
+    INTENT_TYPE,     /* an edit `amount` (ui/textfield.h) of the search of the list of cases */
+    INTENT_SORT,     /* the other order of the list of cases */
+    INTENT_RESUME,   /* go on with the unfinished night of case `number` */
+    INTENT_PERSON,   /* free practice: person `number` (PersonId) */
+    INTENT_PRACTICE, /* free practice: 0 its card, 1 begin */
+    INTENT_PREDICTION_SEEN, /* what became of a prediction has been read */
+    INTENT_PANEL, /* compact arrangement: show panel `number` (BedsidePanel) */
     INTENT_PART   /* for the open sheet: its own part `number`, moved, set or chosen by `amount` */
 } IntentKind;
 

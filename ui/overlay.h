@@ -2,14 +2,17 @@
 #ifndef UI_OVERLAY_H
 #define UI_OVERLAY_H
 
+#include "model/people.h"
 #include "sim/case.h"
 #include "ui/bedside.h"
+#include "ui/textfield.h"
 #include "ui/widgets.h"
 
 typedef enum OverlayKind {
     OVERLAY_NONE,
     OVERLAY_CAUTION,  /* what this program is not; confirmed once */
     OVERLAY_CASES,    /* the list of cases */
+    OVERLAY_PRACTICE, /* free practice: whom, how fast */
     OVERLAY_HANDOVER, /* the handover of the case */
     OVERLAY_HELP,     /* the keys */
     OVERLAY_MESSAGES, /* every message in full */
@@ -19,22 +22,39 @@ typedef enum OverlayKind {
     OVERLAY_PROBLEM   /* something failed */
 } OverlayKind;
 
-enum { OVERLAY_CASES_MAX = 64 };
+enum { OVERLAY_CASES_MAX = 64, OVERLAY_TRIES_MAX = 6 };
+
+/* An earlier night of a case. */
+typedef struct CaseTry {
+    char when[TEXT_SHORT]; /* date on the wall clock */
+    bool finished;         /* false: it can be gone on with */
+    CaseOutcome outcome;   /* of a finished one */
+    double reached_s;      /* time of the night it was played to */
+    char path[CASE_PATH_MAX];
+} CaseTry;
 
 /* A case in the list; one that cannot be read keeps its place and says why. */
 typedef struct CaseEntry {
-    char path[CASE_PATH_MAX], title[CASE_LINE_MAX], theme[CASE_LINE_MAX];
+    char path[CASE_PATH_MAX], id[CASE_ID_MAX], title[CASE_LINE_MAX], theme[CASE_LINE_MAX];
     char summary[CASE_TEXT_MAX];
     int level;
     double length_s;
     bool readable;
+    int tries;                       /* all there were */
+    CaseTry last[OVERLAY_TRIES_MAX]; /* the newest of them, newest first */
 } CaseEntry;
 
 typedef struct OverlayView {
     OverlayKind kind;
     CaseEntry entry[OVERLAY_CASES_MAX]; /* OVERLAY_CASES */
     int entries, chosen;
+    TextField search;
+    bool by_theme;                /* list ordered by theme instead of by level */
+    bool settings;                /* there are settings to open */
+    PersonId person;              /* OVERLAY_PRACTICE */
+    double practice_x;            /* time rate to begin with */
     const CaseHandover *handover; /* OVERLAY_HANDOVER; not owned */
+    const Case *case_file;        /* the same night's; not owned; NULL: nothing is said of orders */
     const char *case_title;       /* not owned */
     char title[TEXT_LINE];        /* OVERLAY_END, OVERLAY_LEAVE, OVERLAY_PROBLEM */
     char text[TEXT_LONG], detail[TEXT_LONG];

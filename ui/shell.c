@@ -1,7 +1,9 @@
 /* What the program does with what the user wants: cards, cases, orders, the night's time. Knows no window. */
 #include "ui/shell_parts.h"
 
-#include "sim/casefolder.h"
+#include "sim/practice.h"
+#include "ui/predict.h"
+
 #include "sim/journal.h"
 
 #include <stdio.h>
@@ -25,76 +27,63 @@ static void show_problem(Shell *shell, const char *title, const Error *error) {
     shell->overlay.detail[0] = '\0';
 }
 
-/* Puts one case file into the list; one that cannot be read says why. */
-static void list_case(OverlayView *overlay, const char *folder, const char *name) {
-    CaseEntry *entry = &overlay->entry[overlay->entries];
-    ErrorList *errors = calloc(1, sizeof *errors);
-    if (errors == NULL) return;
-    memset(entry, 0, sizeof *entry);
-    snprintf(entry->path, sizeof entry->path, "%.300s/%.100s", folder, name);
-    Case *file = sim_case_load(entry->path, errors);
-    if (file != NULL) {
-        entry->readable = true;
-        entry->level = file->level;
-        entry->length_s = file->length_s;
-        snprintf(entry->title, sizeof entry->title, "%s", file->title);
-        snprintf(entry->theme, sizeof entry->theme, "%s", file->theme);
-        snprintf(entry->summary, sizeof entry->summary, "%s", file->summary);
-    } else {
-        snprintf(entry->title, sizeof entry->title, "%.100s", name);
-        if (errors->count > 0) model_error_format(&errors->items[0], entry->summary, sizeof entry->summary);
-    }
-    sim_case_free(file);
-    free(errors);
-    overlay->entries++;
-}
-
-static int by_level(const void *a, const void *b) {
-    const CaseEntry *x = a, *y = b;
-    if (x->readable != y->readable) return x->readable ? -1 : 1;
-    return x->level != y->level ? x->level - y->level : strcmp(x->title, y->title);
-}
-
-static ErrorCode show_cases(Shell *shell, Error *error) {
-    CaseFolder *folder = calloc(1, sizeof *folder);
-    if (folder == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the list of cases");
-    ErrorCode code = sim_casefolder_find(folder, error);
-    shell->overlay.entries = shell->overlay.chosen = 0;
-    for (int i = 0; code == ERROR_OK && i < folder->count && i < OVERLAY_CASES_MAX; i++)
-        list_case(&shell->overlay, folder->path, folder->names[i]);
-    qsort(shell->overlay.entry, (size_t)shell->overlay.entries, sizeof shell->overlay.entry[0], by_level);
-    shell->overlay.kind = OVERLAY_CASES;
-    free(folder);
-    return code;
-}
-
-/* Opens a night of the case at `path`, or goes on with a recorded one. */
-static ErrorCode open_night(Shell *shell, const char *path, Error *error) {
+/* Opens a night of a case (the session keeps a copy), or goes on with a recorded one. */
+static ErrorCode open_night(Shell *shell, const Case *file, const char *resume_path, double rate_x,
+                            Error *error) {
     const WindowRequest *r = shell->request;
-    FeedRequest request = {
-        .save_path = r->save_path, .seed_given = r->seed_given, .seed = r->seed, .rate_x = r->rate_x};
-    Case *file = NULL;
-    if (path == NULL) {
-        request.resume_path = r->resume_path;
-    } else {
-        ErrorList *errors = calloc(1, sizeof *errors);
-        if (errors == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the case");
-        file = sim_case_load(path, errors);
-        if (file == NULL) *error = errors->items[0];
-        free(errors);
-        if (file == NULL) return error->code;
-        request.case_file = file;
-    }
+    FeedRequest request = {.case_file = file,
+                           .resume_path = resume_path,
+                           .save_path = r->save_path,
+                           .seed_given = r->seed_given,
+                           .seed = r->seed,
+                           .rate_x = rate_x};
     shell->feed = ui_feed_open(&request, error);
-    sim_case_free(file); /* the session keeps a copy */
     if (shell->feed == NULL) return error->code;
     shell->end_shown = shell->record_told = false;
     shell->was_running = true; /* once the handover has been read */
     memset(&shell->view, 0, sizeof shell->view);
-    shell->overlay.handover = &sim_session_case(ui_feed_session(shell->feed))->handover;
-    shell->overlay.case_title = sim_session_case(ui_feed_session(shell->feed))->title;
+    const Case *opened = sim_session_case(ui_feed_session(shell->feed));
+    shell->overlay.handover = &opened->handover;
+    shell->overlay.case_file = opened;
+    shell->overlay.case_title = opened->title;
     set_title(shell, shell->overlay.case_title);
     return ERROR_OK;
+}
+
+/* The same with the case at `path`. */
+static ErrorCode open_path(Shell *shell, const char *path, Error *error) {
+    ErrorList *errors = calloc(1, sizeof *errors);
+    if (errors == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the case");
+    Case *file = sim_case_load(path, errors);
+    if (file == NULL) *error = errors->items[0];
+    free(errors);
+    ErrorCode code =
+        file == NULL ? error->code : open_night(shell, file, NULL, shell->request->rate_x, error);
+    sim_case_free(file);
+    return code;
+}
+
+/* After a night was chosen from the list: its handover, or why it cannot be opened. */
+static void after_choice(Shell *shell, ErrorCode code, const Error *error) {
+    if (code == ERROR_OK) {
+        shell->from_list = true;
+        shell->overlay.kind = OVERLAY_HANDOVER;
+    } else
+        show_problem(shell, "This night cannot be opened", error);
+}
+
+void ui_shell_open_case(Shell *shell, const char *path) {
+    Error error;
+    model_error_clear(&error);
+    ErrorCode code = open_path(shell, path, &error);
+    after_choice(shell, code, &error);
+}
+
+void ui_shell_open_recorded(Shell *shell, const char *path) {
+    Error error;
+    model_error_clear(&error);
+    ErrorCode code = open_night(shell, NULL, path, shell->request->rate_x, &error);
+    after_choice(shell, code, &error);
 }
 
 /* What comes first: the caution, then the night asked for or the list of cases. */
@@ -102,7 +91,7 @@ static void after_caution(Shell *shell) {
     Error error;
     model_error_clear(&error);
     if (shell->request->case_path == NULL && shell->request->resume_path == NULL) {
-        if (show_cases(shell, &error) != ERROR_OK) show_problem(shell, "No cases", &error);
+        if (ui_shell_cases_show(shell, &error) != ERROR_OK) show_problem(shell, "No cases", &error);
         return;
     }
     shell->overlay.kind = OVERLAY_HANDOVER;
@@ -117,7 +106,7 @@ static void back_to_cases(Shell *shell) {
     shell->feed = NULL;
     if (code != ERROR_OK)
         show_problem(shell, "The night could not be closed", &error);
-    else if (show_cases(shell, &error) != ERROR_OK)
+    else if (ui_shell_cases_show(shell, &error) != ERROR_OK)
         show_problem(shell, "No cases", &error);
     set_title(shell, "");
 }
@@ -148,6 +137,9 @@ static void close_card(Shell *shell) {
     case OVERLAY_MESSAGES:
         ui_feed_seen(shell->feed);
         break;
+    case OVERLAY_PRACTICE:
+        shell->overlay.kind = OVERLAY_CASES;
+        break;
     case OVERLAY_PROBLEM:
         if (shell->feed == NULL) shell->asks.quit = shell->overlay.entries == 0;
         if (shell->feed == NULL && !shell->asks.quit) shell->overlay.kind = OVERLAY_CASES;
@@ -169,15 +161,14 @@ static void open_card(Shell *shell, OverlayKind kind) {
     shell->overlay.kind = kind;
 }
 
-static void choose_case(Shell *shell, int number) {
+void ui_shell_open_practice(Shell *shell) {
     Error error;
     model_error_clear(&error);
-    if (number < 0 || number >= shell->overlay.entries) return;
-    if (open_night(shell, shell->overlay.entry[number].path, &error) == ERROR_OK) {
-        shell->from_list = true;
-        shell->overlay.kind = OVERLAY_HANDOVER;
-    } else
-        show_problem(shell, "This case cannot be opened", &error);
+    Case *file = sim_practice_case(model_people_key(shell->overlay.person), PRACTICE_SEED, &error);
+    ErrorCode code =
+        file == NULL ? error.code : open_night(shell, file, NULL, shell->overlay.practice_x, &error);
+    sim_case_free(file);
+    after_choice(shell, code, &error);
 }
 
 /* Writes the screen as a picture beside the recorded nights. */
@@ -196,11 +187,6 @@ static void write_picture(Shell *shell) {
         snprintf(desk->problem, sizeof desk->problem, "picture: %.600s", path);
     else
         model_error_format(&error, desk->problem, sizeof desk->problem);
-}
-
-static void move_choice(Shell *shell, int to) {
-    int last = shell->overlay.entries - 1;
-    shell->overlay.chosen = to < 0 ? 0 : to > last ? (last < 0 ? 0 : last) : to;
 }
 
 /* Intents that concern the orders. */
@@ -224,7 +210,10 @@ static void apply_order(Shell *shell, const Intent *intent) {
         ui_desk_type(desk, session, intent->number);
         break;
     case INTENT_CONFIRM:
-        (void)ui_feed_confirm(shell->feed);
+        if (ui_predict_wanted(shell->feed))
+            ui_shell_sheet(shell, SHEET_PREDICT);
+        else
+            (void)ui_feed_confirm(shell->feed);
         break;
     case INTENT_DROP:
         ui_desk_drop(desk);
@@ -235,12 +224,10 @@ static void apply_order(Shell *shell, const Intent *intent) {
 }
 
 static void apply(Shell *shell, const Intent *intent, double now_s) {
+    if (ui_shell_cases_apply(shell, intent)) return;
     switch (intent->kind) {
     case INTENT_CLOSE:
         close_card(shell);
-        return;
-    case INTENT_CASE:
-        choose_case(shell, intent->number);
         return;
     case INTENT_SCROLL:
         shell->overlay.scroll_px = intent->amount;
@@ -258,12 +245,6 @@ static void apply(Shell *shell, const Intent *intent, double now_s) {
     case INTENT_PART:
         ui_shell_sheet_apply(shell, intent, now_s);
         return;
-    case INTENT_ROW:
-        if (shell->overlay.kind == OVERLAY_CASES) {
-            move_choice(shell, intent->number);
-            return;
-        }
-        break;
     default:
         break;
     }
@@ -277,6 +258,9 @@ static void apply(Shell *shell, const Intent *intent, double now_s) {
         break;
     case INTENT_SEEN:
         ui_feed_seen(shell->feed);
+        break;
+    case INTENT_PREDICTION_SEEN:
+        ui_feed_told_seen(shell->feed);
         break;
     case INTENT_HELP:
         open_card(shell, OVERLAY_HELP);
@@ -365,6 +349,7 @@ void ui_shell_frame(Shell *shell, const Input *input, double wall_s, double now_
         for (int i = 0; i < LANE_COUNT; i++)
             frame.sweep[i] = ui_feed_sweep(shell->feed, (LaneId)i);
     }
+    ui_shell_settings_frame(shell, now_s);
     if (shell->overlay.kind != shell->scrolled) shell->overlay.scroll_px = 0.0;
     shell->scrolled = shell->overlay.kind;
     ui_shell_sheet_fill(shell, now_s);
@@ -372,6 +357,8 @@ void ui_shell_frame(Shell *shell, const Input *input, double wall_s, double now_
         frame.sheet = ui_sheets_kind(shell->sheet);
         frame.sheet_state = shell->sheet_state[shell->sheet];
     }
+    /* a sheet that was opened from the list of cases lies over it */
+    if (frame.sheet != NULL && shell->overlay.kind == OVERLAY_CASES) frame.overlay = NULL;
     Intents intents = {0};
     window_keys(input, &intents);
     ui_screen_frame(&shell->screen, &frame, &intents);
@@ -385,13 +372,17 @@ ErrorCode ui_shell_start(Shell *shell, const WindowRequest *request, Error *erro
     shell->overlay.kind = OVERLAY_CAUTION;
     set_title(shell, "");
     ErrorCode code = ui_screen_start(&shell->screen, error);
+    ui_shell_settings_start(shell);
     if (code == ERROR_OK && (request->case_path != NULL || request->resume_path != NULL))
-        code = open_night(shell, request->case_path, error);
+        code = request->case_path != NULL
+                   ? open_path(shell, request->case_path, error)
+                   : open_night(shell, NULL, request->resume_path, request->rate_x, error);
     return code;
 }
 
 ErrorCode ui_shell_stop(Shell *shell, Error *error) {
     ui_shell_sheets_free(shell);
+    ui_shell_settings_stop(shell);
     ErrorCode code = ui_feed_close(shell->feed, error);
     shell->feed = NULL;
     ui_screen_free(&shell->screen);

@@ -1,4 +1,5 @@
-/* Inside the shell: what shell.c (the night, cards), shell_cases.c (the list) and shell_sheets.c (sheets) call of each other. */
+/* Inside the shell: what shell.c (the night, cards), shell_cases.c (the list) and shell_sheets.c (sheets)
+ * call of each other. */
 #ifndef UI_SHELL_PARTS_H
 #define UI_SHELL_PARTS_H
 

@@ -1,0 +1,103 @@
+/* The card on which free practice is set up. */
+#include "ui/practice_setup.h"
+#include "ui/cards.h"
+
+#include <ctype.h>
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+enum { ID_SIZE = 1000, ID_SLOWER = 1002, ID_FASTER, ID_BEGIN, ID_BACK, ID_PERSON = 1010 };
+
+#define CARD_WIDTH_PX 980.0
+#define ROW_PX        34.0
+#define SIZES_PX      52.0
+
+/* "Dilated failure" of "dilated_failure". */
+static void person_name(PersonId id, char *text, size_t size) {
+    snprintf(text, size, "%s", model_people_key(id));
+    text[0] = (char)toupper((unsigned char)text[0]);
+    for (char *c = text; *c != '\0'; c++) {
+        if (*c == '_') *c = ' ';
+    }
+}
+
+static void draw_people(Ui *ui, const OverlayView *o, Rect room, Intents *intents) {
+    const Theme *t = ui->theme;
+    int small = o->person >= PERSON_BODY_COUNT ? PERSON_BODY_COUNT : 0, chosen = (int)o->person - small;
+    double row = fmin(ROW_PX, floor(room.h / PERSON_BODY_COUNT));
+    for (int i = 0; i < PERSON_BODY_COUNT; i++) {
+        Rect r = {room.x - 8.0, room.y + i * row, room.w + 16.0, row - 2.0};
+        if (ui_widgets_area(ui, ID_PERSON + i, r))
+            ui_intents_add(intents, INTENT_PERSON, i + small, 0.0, false);
+        if (i == chosen || ui_widgets_hovered(ui, r)) ui_draw_rect(ui->list, r, 6.0, t->selected);
+        if (i == chosen) ui_draw_frame(ui->list, r, 6.0, ui_draw_solid(t->text1, 2.0));
+        char name[TEXT_LINE];
+        person_name((PersonId)i, name, sizeof name);
+        double y = r.y + r.h / 2.0 + 6.0, names = floor(0.36 * room.w);
+        ui_draw_text_fit(ui->list, i == chosen ? FACE_WORDS_STRONG : FACE_WORDS, TYPE_BODY, ALIGN_LEFT,
+                         t->text1, room.x + 6.0, y, names - 12.0, name);
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, room.x + names, y,
+                         room.w - names, model_people_text((PersonId)(i + small)));
+        ui_widgets_focus_ring(ui, ID_PERSON + i, ui_rect_inset(r, 4.0, 4.0), 4.0);
+    }
+    int to = chosen;
+    while (ui_widgets_take_key(ui, KEY_UP, NULL))
+        to--;
+    while (ui_widgets_take_key(ui, KEY_DOWN, NULL))
+        to++;
+    to = to < 0 ? 0 : to >= PERSON_BODY_COUNT ? PERSON_BODY_COUNT - 1 : to;
+    if (to != chosen) ui_intents_add(intents, INTENT_PERSON, to + small, 0.0, false);
+}
+
+/* Body size and time rate, each with its keys. */
+static void draw_choices(Ui *ui, const OverlayView *o, Rect room, Intents *intents) {
+    const Theme *t = ui->theme;
+    static const char *const SIZES[] = {"Larger body", "Smaller body"};
+    int small = o->person >= PERSON_BODY_COUNT, person = (int)o->person - small * PERSON_BODY_COUNT;
+    double x = room.x, y = room.y + 6.0;
+    for (int i = 0; i < 2; i++, x += 148.0) {
+        Rect r = {x, y, 140.0, 40.0};
+        if (ui_widgets_button(ui, ID_SIZE + i, r, SIZES[i], i == small ? BUTTON_CHOSEN : BUTTON_PLAIN))
+            ui_intents_add(intents, INTENT_PERSON, person + i * PERSON_BODY_COUNT, 0.0, false);
+    }
+    if (ui_widgets_take_key(ui, KEY_LEFT, NULL)) ui_intents_add(intents, INTENT_PERSON, person, 0.0, false);
+    if (ui_widgets_take_key(ui, KEY_RIGHT, NULL))
+        ui_intents_add(intents, INTENT_PERSON, person + PERSON_BODY_COUNT, 0.0, false);
+    char text[TEXT_SHORT];
+    snprintf(text, sizeof text, "\u00d7%.0f", o->practice_x);
+    double right = room.x + room.w;
+    bool slower =
+        ui_widgets_sign_button(ui, ID_SLOWER, (Rect){right - 172.0, y, 44.0, 40.0}, '-', BUTTON_PLAIN);
+    bool faster =
+        ui_widgets_sign_button(ui, ID_FASTER, (Rect){right - 44.0, y, 44.0, 40.0}, '+', BUTTON_PLAIN);
+    slower = ui_widgets_take_char(ui, ',') || ui_widgets_take_char(ui, '-') || slower;
+    faster = ui_widgets_take_char(ui, '.') || ui_widgets_take_char(ui, '+') || faster;
+    if (slower) ui_intents_add(intents, INTENT_RATE, 0, -1.0, false);
+    if (faster) ui_intents_add(intents, INTENT_RATE, 0, 1.0, false);
+    ui_draw_text(ui->list, FACE_DIGITS, TYPE_TITLE, ALIGN_CENTRE, t->text1, right - 86.0, y + 27.0, text);
+    ui_draw_text(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_RIGHT, t->text2, right - 186.0, y + 26.0,
+                 "Time runs");
+}
+
+void ui_practice_setup_draw(Ui *ui, Rect screen, const OverlayView *o, Intents *intents) {
+    const Theme *t = ui->theme;
+    double wanted = CARD_HEAD_PX + CARD_FOOT_PX + 40.0 + ROW_PX * PERSON_BODY_COUNT + SIZES_PX;
+    Rect room = ui_cards_frame(ui, screen, CARD_WIDTH_PX, wanted, "Free practice");
+    Rect foot = {room.x, room.y + room.h + 20.0, room.w, 44.0};
+    Rect top = ui_rect_cut_top(&room, 34.0), choices = ui_rect_cut_bottom(&room, SIZES_PX);
+    ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, t->text2, top.x, top.y + 14.0, top.w,
+                     "Any patient, every cause and control open, and the truth in view. Nothing is scored.");
+    draw_people(ui, o, room, intents);
+    draw_choices(ui, o, choices, intents);
+    bool back = ui_widgets_button(ui, ID_BACK, (Rect){foot.x + foot.w - 140.0, foot.y, 140.0, foot.h}, "Back",
+                                  BUTTON_PLAIN);
+    bool begin =
+        ui_widgets_button(ui, ID_BEGIN, (Rect){foot.x, foot.y, 160.0, foot.h}, "Begin", BUTTON_PRIMARY);
+    begin = ui_widgets_take_key(ui, KEY_ENTER, NULL) || begin;
+    back = ui_widgets_take_key(ui, KEY_ESCAPE, NULL) || back;
+    if (begin) ui_intents_add(intents, INTENT_PRACTICE, 1, 0.0, false);
+    if (back) ui_intents_add(intents, INTENT_CLOSE, 0, 0.0, false);
+    ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, foot.x + 176.0, foot.y + 27.0,
+                     foot.w - 340.0, "\u2191 \u2193 person, \u2190 \u2192 body, \u2212 + time, Enter");
+}

@@ -1,0 +1,135 @@
+/* The list of cases in the shell: what is in it, what was tried before, choosing, free practice. */
+#include "ui/shell_parts.h"
+
+#include "sim/casefolder.h"
+#include "ui/case_list.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const double RATES[] = {1, 2, 5, 10, 20, 30, 60, 120, 240};
+enum { RATE_COUNT = sizeof RATES / sizeof RATES[0] };
+
+/* Puts one case file into the list; one that cannot be read says why. */
+static void list_case(OverlayView *overlay, const char *folder, const char *name) {
+    CaseEntry *entry = &overlay->entry[overlay->entries];
+    ErrorList *errors = calloc(1, sizeof *errors);
+    if (errors == NULL) return;
+    memset(entry, 0, sizeof *entry);
+    snprintf(entry->path, sizeof entry->path, "%.300s/%.100s", folder, name);
+    Case *file = sim_case_load(entry->path, errors);
+    if (file != NULL) {
+        entry->readable = true;
+        entry->level = file->level;
+        entry->length_s = file->length_s;
+        snprintf(entry->id, sizeof entry->id, "%s", file->id);
+        snprintf(entry->title, sizeof entry->title, "%s", file->title);
+        snprintf(entry->theme, sizeof entry->theme, "%s", file->theme);
+        snprintf(entry->summary, sizeof entry->summary, "%s", file->summary);
+    } else {
+        snprintf(entry->title, sizeof entry->title, "%.100s", name);
+        if (errors->count > 0) model_error_format(&errors->items[0], entry->summary, sizeof entry->summary);
+    }
+    sim_case_free(file);
+    free(errors);
+    overlay->entries++;
+}
+
+/* Brings the choice to the first entry on show if it is not on show. */
+static void keep_choice(OverlayView *overlay) {
+    int index[OVERLAY_CASES_MAX], count = ui_case_list_shown(overlay, index);
+    for (int i = 0; i < count; i++) {
+        if (index[i] == overlay->chosen) return;
+    }
+    overlay->chosen = count > 0 ? index[0] : 0;
+}
+
+ErrorCode ui_shell_cases_show(Shell *shell, Error *error) {
+    OverlayView *overlay = &shell->overlay;
+    char chosen[CASE_PATH_MAX] = "";
+    if (overlay->chosen < overlay->entries)
+        snprintf(chosen, sizeof chosen, "%s", overlay->entry[overlay->chosen].path);
+    CaseFolder *folder = calloc(1, sizeof *folder);
+    if (folder == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the list of cases");
+    ErrorCode code = sim_casefolder_find(folder, error);
+    overlay->entries = 0;
+    overlay->chosen = OVERLAY_CASES_MAX;
+    overlay->settings = ui_sheets_kind(SHEET_SETTINGS) != NULL;
+    for (int i = 0; code == ERROR_OK && i < folder->count && i < OVERLAY_CASES_MAX; i++)
+        list_case(overlay, folder->path, folder->names[i]);
+    for (int i = 0; i < overlay->entries; i++) {
+        if (strcmp(overlay->entry[i].path, chosen) == 0) overlay->chosen = i;
+    }
+    keep_choice(overlay);
+    overlay->kind = OVERLAY_CASES;
+    free(folder);
+    return code;
+}
+
+/* The next time rate of free practice. */
+static void step_rate(OverlayView *overlay, double step) {
+    int at = 0;
+    for (int i = 0; i < RATE_COUNT; i++) {
+        if (RATES[i] <= overlay->practice_x) at = i;
+    }
+    at += step > 0.0 ? 1 : -1;
+    overlay->practice_x = RATES[at < 0 ? 0 : at >= RATE_COUNT ? RATE_COUNT - 1 : at];
+}
+
+/* Intents of the card on which free practice is set up. */
+static bool apply_practice(Shell *shell, const Intent *intent) {
+    OverlayView *overlay = &shell->overlay;
+    switch (intent->kind) {
+    case INTENT_PERSON:
+        if (intent->number >= 0 && intent->number < PERSON_COUNT) overlay->person = (PersonId)intent->number;
+        return true;
+    case INTENT_RATE:
+        step_rate(overlay, intent->amount);
+        return true;
+    case INTENT_PRACTICE:
+        if (intent->number == 1) ui_shell_open_practice(shell);
+        return true;
+    default:
+        return false;
+    }
+}
+
+bool ui_shell_cases_apply(Shell *shell, const Intent *intent) {
+    OverlayView *overlay = &shell->overlay;
+    if (overlay->kind == OVERLAY_PRACTICE) return apply_practice(shell, intent);
+    if (overlay->kind != OVERLAY_CASES) return false;
+    bool entry = intent->number >= 0 && intent->number < overlay->entries;
+    switch (intent->kind) {
+    case INTENT_ROW:
+        if (entry) overlay->chosen = intent->number;
+        return true;
+    case INTENT_CASE:
+        if (entry) ui_shell_open_case(shell, overlay->entry[intent->number].path);
+        return true;
+    case INTENT_RESUME:
+        for (int i = 0; entry && i < OVERLAY_TRIES_MAX && i < overlay->entry[intent->number].tries; i++) {
+            const CaseTry *night = &overlay->entry[intent->number].last[i];
+            if (night->finished) continue;
+            ui_shell_open_recorded(shell, night->path);
+            break;
+        }
+        return true;
+    case INTENT_TYPE:
+        ui_textfield_edit(&overlay->search, intent->amount);
+        keep_choice(overlay);
+        return true;
+    case INTENT_SORT:
+        overlay->by_theme = !overlay->by_theme;
+        return true;
+    case INTENT_PRACTICE:
+        if (overlay->practice_x < RATES[0]) {
+            overlay->person = PERSON_SUPPORTED_AXIAL;
+            overlay->practice_x = RATES[0];
+        }
+        overlay->kind = OVERLAY_PRACTICE;
+        return true;
+    default:
+        return false;
+    }
+}
