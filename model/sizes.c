@@ -25,6 +25,15 @@ double model_sizes_septum_mm(double septum_ml) {
     return 2.0 * a * sinh(asinh(q) / 3.0);
 }
 
+double model_sizes_septum_ml(double septum_mm) {
+    const double a = SEPTUM_RADIUS_MM;
+    return SMOOTH_PI * septum_mm * (3.0 * a * a + septum_mm * septum_mm) / 6.0 / MM3_PER_ML;
+}
+
+double model_sizes_septum_usual_mm(void) {
+    return model_sizes_septum_mm(SEPTUM_USUAL_ML);
+}
+
 double model_sizes_lv_mm(double lv_ml, double septum_ml) {
     /* the ventricle as it would be with the septum in its usual place, then the septum moved */
     const double usual_ml = fmax(lv_ml - septum_ml + SEPTUM_USUAL_ML, 0.0);

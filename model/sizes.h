@@ -6,6 +6,12 @@
    radius; positive toward the right ventricle, 0 flat. */
 double model_sizes_septum_mm(double septum_ml);
 
+/* The other way: septal volume in mL at a shift of `septum_mm`. */
+double model_sizes_septum_ml(double septum_mm);
+
+/* Shift in mm at which the left ventricle is round: that of a healthy end diastole. */
+double model_sizes_septum_usual_mm(void);
+
 /* Left ventricular short-axis diameter in mm: ellipsoid that rounds as it dilates, moved with the septum. */
 double model_sizes_lv_mm(double lv_ml, double septum_ml);
 

@@ -48,9 +48,9 @@ static void dump_stroke(FILE *out, const StrokeStyle *s) {
 }
 
 static void dump_command(const DrawList *list, const DrawCommand *c, FILE *out) {
-    static const char *const NAMES[DRAW_KIND_COUNT] = {"region",    "rect",   "frame",   "fill",
-                                                       "gradient",  "stroke", "pattern", "clip",
-                                                       "clip-rect", "unclip", "text"};
+    static const char *const NAMES[DRAW_KIND_COUNT] = {"region",   "rect",      "frame",   "fill",
+                                                       "gradient", "stroke",    "pattern", "speckle",
+                                                       "clip",     "clip-rect", "unclip",  "text"};
     static const char *const FACES[FACE_COUNT] = {"words", "words-strong", "digits", "digits-strong"};
     static const char *const ALIGNS[] = {"left", "centre", "right"};
     fputs(NAMES[c->kind], out);
@@ -87,6 +87,12 @@ static void dump_command(const DrawList *list, const DrawCommand *c, FILE *out) 
         fprintf(out, " %s", c->pattern.kind == PATTERN_DOTS ? "dots" : "hatch");
         dump_colour(out, c->pattern.colour);
         fprintf(out, " every %.1f size %.1f", c->pattern.spacing_px, c->pattern.size_px);
+        dump_path(list, c, out);
+        break;
+    case DRAW_SPECKLE:
+        dump_colour(out, c->colour);
+        fprintf(out, " grain %.1f from %.1f,%.1f over", c->size_px, c->from_x, c->from_y);
+        dump_rect(out, c->rect);
         dump_path(list, c, out);
         break;
     case DRAW_CLIP:

@@ -32,6 +32,7 @@ void ui_feed_heart_beat(Feed *feed, const Beat *beat) {
     approach(&feed->tricuspid_leak_l_min, o->tr_l_min, share);
     approach(&feed->aortic_leak_l_min, o->ar_l_min, share);
     approach(&feed->systemic_l_min, o->systemic_flow_l_min, share);
+    ui_feed_loop_beat(feed, beat);
     if (!beat->ventricular) return;
     if (feed->aortic_beats == HEART_BEATS)
         memmove(feed->aortic_open_s, feed->aortic_open_s + 1,
@@ -123,7 +124,8 @@ static void fill_pumps(const Feed *feed, const Sample *s, HeartView *h) {
                                .flow_ml_s = s->left_pump_ml_s,
                                .mean_l_min = feed->pump_l_min,
                                .occlusion_frac = s->left_occlusion,
-                               .travel = feed->left_travel_ml};
+                               .travel = feed->left_travel_ml,
+                               .bore_mm = p->left_pump_bore_mm};
     h->right_pump = (HeartPump){.present = p->right_pump_present > 0.5,
                                 .running = p->right_pump_powered > 0.5 && p->right_pump_speed_rpm > 0.0,
                                 .inlet_atrium = p->right_pump_inlet < 0.5,

@@ -335,7 +335,6 @@ static void cannula_place(const ChamberPlan *lv, const Frame *frame, double flui
     double in_mm = CANNULA_INSIDE_MM, out_mm = lv->wall_mm + CANNULA_OUTSIDE_MM + fluid_mm;
     shape->cannula_tip = (HeartPoint){apex.x_mm + dx / norm * in_mm, apex.y_mm + dy / norm * in_mm};
     shape->cannula_end = (HeartPoint){apex.x_mm - dx / norm * out_mm, apex.y_mm - dy / norm * out_mm};
-    shape->cannula_mm = CANNULA_MM;
 }
 
 /* Suction draws the septum onto the inlet: how far it is from there now. */
@@ -388,6 +387,7 @@ void ui_heart_shape_build(const HeartShapeInput *input, HeartShape *shape) {
     frame.half_septum_mm = 0.5 * SEPTUM_SHARE * plan[HEART_LV].wall_mm;
     plan_ventricle(&frame, HEART_LV, &plan[HEART_LV]);
     shape->fluid_mm = ui_heart_shape_fluid_mm(input->fluid_ml);
+    shape->cannula_mm = input->inflow_mm > 0.0 ? input->inflow_mm : CANNULA_MM;
     cannula_place(&plan[HEART_LV], &frame, shape->fluid_mm, shape);
     pull_place(input, &plan[HEART_LV], shape, &frame);
     plan_ventricle(&frame, HEART_LV, &plan[HEART_LV]);
@@ -401,7 +401,8 @@ void ui_heart_shape_build(const HeartShapeInput *input, HeartShape *shape) {
     for (int c = 0; c < HEART_CHAMBER_COUNT; c++) {
         double peak_mm = clot_peak_mm(input, &frame, c);
         for (int i = 0; i < HEART_SAMPLES; i++)
-            plan[c].dent_mm[i] = CLOT_INWARD * peak_mm * dent_bump(ui_heart_chamber_height(i));
+            plan[c].dent_mm[i] = (CLOT_INWARD * peak_mm + fmax(input->push_mm[c], 0.0)) *
+                                 dent_bump(ui_heart_chamber_height(i));
         ui_heart_chamber_lay(&plan[c], &form);
         ui_heart_chamber_cavity(&form, &shape->cavity[c]);
         ui_heart_chamber_wall(&form, &shape->wall[c]);

@@ -36,6 +36,9 @@ typedef struct HeartShapeInput {
     double open_frac[HEART_VALVE_COUNT];
     double fluid_ml;
     double clot_ml[HEART_CHAMBER_COUNT];
+    double
+        push_mm[HEART_CHAMBER_COUNT]; /* a free wall pushed in by what lies outside, >= 0; no clot needed */
+    double inflow_mm;                 /* lumen of the left inflow; 0: the one of the small picture */
 } HeartShapeInput;
 
 typedef struct HeartValveShape {

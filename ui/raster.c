@@ -1,6 +1,8 @@
 /* Draw lists on a memory canvas through Cairo; the only file that knows it. */
 #include "ui/raster.h"
 
+#include "ui/speckle.h"
+
 #include <cairo.h>
 
 #include <math.h>
@@ -11,12 +13,25 @@
 /* largest distance of a drawn curve from the true one, device px: not visible, a tenth quicker than 0.1 */
 #define CURVE_TOLERANCE_PX 0.22
 
+/* A prepared texture and what it was made from. */
+typedef struct Texture {
+    cairo_surface_t *surface; /* NULL: free */
+    Rect rect;
+    double beam_x, beam_y, grain_px;
+    Colour colour;
+    uint64_t used; /* for replacing the one not used for longest */
+} Texture;
+
+enum { TEXTURES = 8 };
+
 struct Canvas {
     cairo_surface_t *surface;
     cairo_t *cairo;
     Text *text;
     double scale;
     int width, height;
+    Texture texture[TEXTURES];
+    uint64_t textures_used;
 };
 
 Canvas *ui_raster_create(int width, int height, double scale, Text *text, Error *error) {
@@ -42,6 +57,8 @@ Canvas *ui_raster_create(int width, int height, double scale, Text *text, Error 
 
 void ui_raster_destroy(Canvas *canvas) {
     if (canvas == NULL) return;
+    for (int i = 0; i < TEXTURES; i++)
+        cairo_surface_destroy(canvas->texture[i].surface);
     cairo_destroy(canvas->cairo);
     cairo_surface_destroy(canvas->surface);
     free(canvas);
@@ -244,6 +261,71 @@ static void fill_pattern(Canvas *canvas, const DrawList *list, const DrawCommand
     cairo_surface_destroy(surface);
 }
 
+static bool same_colour(Colour a, Colour b) {
+    return a.r == b.r && a.g == b.g && a.b == b.b && a.a == b.a;
+}
+
+static bool same_texture(const Texture *texture, const DrawCommand *c) {
+    const double made[] = {texture->rect.x, texture->rect.y, texture->rect.w,  texture->rect.h,
+                           texture->beam_x, texture->beam_y, texture->grain_px};
+    const double wanted[] = {c->rect.x, c->rect.y, c->rect.w, c->rect.h, c->from_x, c->from_y, c->size_px};
+    return texture->surface != NULL && same_colour(texture->colour, c->colour) &&
+           memcmp(made, wanted, sizeof made) == 0;
+}
+
+/* Grain in one colour: the grey value is the opacity. */
+static cairo_surface_t *make_texture(const Canvas *canvas, const DrawCommand *c) {
+    double s = canvas->scale;
+    int width = (int)ceil(c->rect.w * s) + 1, height = (int)ceil(c->rect.h * s) + 1;
+    uint8_t *grey = malloc((size_t)width * (size_t)height);
+    cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_ARGB32, width, height);
+    if (grey == NULL || cairo_surface_status(surface) != CAIRO_STATUS_SUCCESS) {
+        free(grey);
+        return surface;
+    }
+    ui_speckle_fill(grey, width, height, width, (c->from_x - c->rect.x) * s, (c->from_y - c->rect.y) * s,
+                    c->size_px * s);
+    uint8_t *pixels = cairo_image_surface_get_data(surface);
+    int stride = cairo_image_surface_get_stride(surface);
+    cairo_surface_flush(surface);
+    for (int y = 0; y < height; y++) {
+        uint32_t *row = (uint32_t *)(void *)(pixels + (size_t)y * (size_t)stride);
+        for (int x = 0; x < width; x++) {
+            uint32_t a = (uint32_t)grey[(size_t)y * (size_t)width + (size_t)x] * c->colour.a / 255u;
+            row[x] = a << 24 | (c->colour.r * a / 255u) << 16 | (c->colour.g * a / 255u) << 8 |
+                     c->colour.b * a / 255u;
+        }
+    }
+    cairo_surface_mark_dirty(surface);
+    free(grey);
+    return surface;
+}
+
+static cairo_surface_t *texture_for(Canvas *canvas, const DrawCommand *c) {
+    Texture *oldest = &canvas->texture[0];
+    for (int i = 0; i < TEXTURES; i++) {
+        Texture *texture = &canvas->texture[i];
+        if (same_texture(texture, c)) {
+            texture->used = ++canvas->textures_used;
+            return texture->surface;
+        }
+        if (texture->used < oldest->used) oldest = texture;
+    }
+    cairo_surface_destroy(oldest->surface);
+    *oldest = (Texture){make_texture(canvas, c), c->rect, c->from_x, c->from_y, c->size_px, c->colour,
+                        ++canvas->textures_used};
+    return oldest->surface;
+}
+
+static void fill_speckle(Canvas *canvas, const DrawList *list, const DrawCommand *c) {
+    cairo_surface_t *surface = texture_for(canvas, c);
+    set_path(canvas, list, c);
+    cairo_set_source_surface(canvas->cairo, surface, floor(c->rect.x * canvas->scale),
+                             floor(c->rect.y * canvas->scale));
+    cairo_pattern_set_filter(cairo_get_source(canvas->cairo), CAIRO_FILTER_NEAREST);
+    cairo_fill(canvas->cairo);
+}
+
 /* Text goes straight to the pixels, inside the bounding box of the clip in force. */
 static void draw_text(Canvas *canvas, const DrawList *list, const DrawCommand *c) {
     double x0, y0, x1, y1;
@@ -281,6 +363,9 @@ static void execute(Canvas *canvas, const DrawList *list, const DrawCommand *c, 
         break;
     case DRAW_PATTERN:
         fill_pattern(canvas, list, c);
+        break;
+    case DRAW_SPECKLE:
+        fill_speckle(canvas, list, c);
         break;
     case DRAW_CLIP:
         cairo_save(cr);
