@@ -197,9 +197,11 @@ static ErrorCode read_way(const char **text, const char *name, PredictionAnswer 
     char word[WORD_MAX];
     DisplayId id = sim_predictions_find(name);
     if (id == DISPLAY_COUNT) {
+        char shorts[DISPLAY_COUNT][PREDICTION_NAME_MAX];
         const char *names[DISPLAY_COUNT];
         for (int i = 0; i < DISPLAY_COUNT; i++) {
-            names[i] = sim_instruments_display_row((DisplayId)i)->key;
+            sim_predictions_name((DisplayId)i, shorts[i]);
+            names[i] = shorts[i];
         }
         model_error_set(error, ERROR_UNKNOWN_NAME, "there is no displayed quantity \"%s\"", name);
         sim_suggest_allow(error, name, names, DISPLAY_COUNT, "", "see: evenkeel list display");

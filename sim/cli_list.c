@@ -1,10 +1,13 @@
 /* `evenkeel list TABLE`: walks the program's tables, for people and (--csv) for programs. */
 #include "model/people.h"
+#include "sim/acts.h"
 #include "sim/alarms.h"
 #include "sim/casefolder.h"
 #include "sim/cli_commands.h"
 #include "sim/console.h"
 #include "sim/csv.h"
+#include "sim/deeds.h"
+#include "sim/diagnoses.h"
 #include "sim/duration.h"
 #include "sim/suggest.h"
 
@@ -106,6 +109,42 @@ static void fill_order(int row, Cells cells) {
     put_text(cells[7], order->source);
 }
 
+static int act_count(void) {
+    return ACT_ROW_COUNT;
+}
+
+static void fill_act(int row, Cells cells) {
+    const ActRow *act = sim_acts_row((ActId)row);
+    put_text(cells[0], act->key);
+    put_text(cells[1], act->text);
+    put_text(cells[2], act->form);
+    put_text(cells[3], act->example);
+}
+
+static int diagnosis_count(void) {
+    return DIAGNOSIS_COUNT;
+}
+
+static void fill_diagnosis(int row, Cells cells) {
+    const DiagnosisRow *diagnosis = sim_diagnoses_row((DiagnosisId)row);
+    put_text(cells[0], diagnosis->key);
+    put_text(cells[1], sim_diagnoses_kind_key(diagnosis->kind));
+    put_text(cells[2], diagnosis->label);
+    put_text(cells[3], diagnosis->text);
+    put_text(cells[4], diagnosis->source);
+}
+
+static int deed_count(void) {
+    return DEED_COUNT;
+}
+
+static void fill_deed(int row, Cells cells) {
+    const DeedRow *deed = sim_deeds_row((DeedId)row);
+    put_text(cells[0], deed->key);
+    put_text(cells[1], deed->unit);
+    put_text(cells[2], deed->text);
+}
+
 static int alarm_count(void) {
     return ALARM_COUNT;
 }
@@ -189,6 +228,27 @@ static const ListTable TABLES[] = {
      {"key", "unit", "low", "high", "standard", "text", "example", "source"},
      order_count,
      fill_order},
+    {"acts",
+     "what can be done beside ordering, in words; plans and --order take them too",
+     4,
+     1,
+     {"key", "text", "form", "example"},
+     act_count,
+     fill_act},
+    {"diagnoses",
+     "what can be called, and what a case can say is wrong",
+     5,
+     3,
+     {"key", "kind", "label", "text", "source"},
+     diagnosis_count,
+     fill_diagnosis},
+    {"deeds",
+     "what conditions of cases can ask of the trainee's work",
+     3,
+     2,
+     {"key", "unit", "text"},
+     deed_count,
+     fill_deed},
     {"alarms",
      "alarms of the bed: priority, delay, limit and what it can be set to",
      8,
@@ -354,8 +414,10 @@ static ErrorCode list_table(const CliCall *call, Error *error) {
     names[TABLE_COUNT] = "cases";
     ErrorCode code = model_error_set(error, ERROR_USAGE, "there is no such table");
     model_error_at(error, typed, 0, 0);
-    sim_suggest_allow(error, typed, names, TABLE_COUNT + 1, "",
-                      "parameters, observables, display, orders, alarms, keys, patients, cases");
+    sim_suggest_allow(
+        error, typed, names, TABLE_COUNT + 1, "",
+        "parameters, observables, display, orders, acts, diagnoses, deeds, alarms, keys, patients, "
+        "cases");
     return code;
 }
 
@@ -364,7 +426,7 @@ const CliCommand SIM_CLI_LIST = {
     .operands = "TABLE",
     .operand_min = 1,
     .operand_max = 1,
-    .text = "parameters, observables, display, orders, alarms, keys, cases or patients",
+    .text = "parameters, observables, display, orders, acts, diagnoses, deeds, alarms, keys, cases, patients",
     .rows = ROW_TABLE,
     .row_count = ROWS,
     .run = list_table,

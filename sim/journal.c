@@ -103,7 +103,8 @@ static void write_sets(const SessionOptions *options, char *text, size_t size) {
                                  model_parameters_row(options->sets[i].id)->key, options->sets[i].value);
 }
 
-/* Takes the text that the case holds, or reads it again and makes sure that it is still the one the session was made from. */
+/* Takes the text that the case holds, or reads it again and makes sure that it is still the one the session
+ * was made from. */
 static ErrorCode read_case_text(const Case *case_file, char **text, Error *error) {
     size_t length = 0;
     if (case_file->source[0] != '\0') {
@@ -249,6 +250,7 @@ Journal *sim_journal_create(const char *path, const Session *session, const Jour
     write_sets(setup->options, sets, sizeof sets);
     JournalNightRow night = {.build = sim_build_id(),
                              .maker = setup->maker,
+                             .trainee = setup->trainee != NULL ? setup->trainee : "",
                              .begun = begun,
                              .case_path = case_file->path,
                              .case_id = case_file->id,

@@ -14,7 +14,7 @@
 
 typedef struct Journal Journal;
 
-enum { JOURNAL_PATH_MAX = 1024, JOURNAL_TEXT_MAX = 512, JOURNAL_BUILD_MAX = 64 };
+enum { JOURNAL_PATH_MAX = 1024, JOURNAL_TEXT_MAX = 512, JOURNAL_BUILD_MAX = 64, JOURNAL_NAME_MAX = 64 };
 
 /* What a recorded night is, as its first table says. */
 typedef struct JournalNight {
@@ -24,12 +24,13 @@ typedef struct JournalNight {
     char case_title[JOURNAL_TEXT_MAX];
     uint64_t case_hash; /* of the case file's text, which is kept in the journal */
     uint64_t seed;
-    char maker[16];   /* "run" or "window" */
-    char begun[32];   /* wall-clock time, ISO 8601 UTC */
-    double until_s;   /* planned end, s since the case began */
-    double reached_s; /* last moment recorded, s since the case began */
-    bool ended;       /* the night was closed properly */
-    int64_t entries;  /* of its log: orders, events, messages */
+    char maker[16];                 /* "run" or "window" */
+    char trainee[JOURNAL_NAME_MAX]; /* who worked it; empty: not said */
+    char begun[32];                 /* wall-clock time, ISO 8601 UTC */
+    double until_s;                 /* planned end, s since the case began */
+    double reached_s;               /* last moment recorded, s since the case began */
+    bool ended;                     /* the night was closed properly */
+    int64_t entries;                /* of its log: orders, events, messages */
 } JournalNight;
 
 /* The folder that nights of the window go to: XDG_DATA_HOME/evenkeel/nights, or
@@ -44,6 +45,7 @@ MODEL_CHECKED ErrorCode sim_journal_new_path(const char *case_id, char *path, si
 typedef struct JournalSetup {
     const SessionOptions *options; /* the session was opened with; NULL: none */
     const char *maker;             /* "run" or "window" */
+    const char *trainee;           /* who works it; NULL or empty: not said */
     double until_s;                /* planned end, s since the case began */
     const char *plan;              /* orders still to come, one "TIME ORDER" a line; NULL or empty: none */
 } JournalSetup;

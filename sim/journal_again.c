@@ -21,6 +21,7 @@ ErrorCode sim_journal_read(const char *path, JournalNight *night, Error *error) 
     snprintf(night->case_id, sizeof night->case_id, "%s", row->case_id);
     snprintf(night->case_title, sizeof night->case_title, "%s", row->case_title);
     snprintf(night->maker, sizeof night->maker, "%s", row->maker);
+    snprintf(night->trainee, sizeof night->trainee, "%s", row->trainee);
     snprintf(night->begun, sizeof night->begun, "%s", row->begun);
     night->case_hash = row->case_hash;
     night->seed = row->seed;
@@ -63,33 +64,43 @@ static ErrorCode read_sets(const char *path, const char *sets, SessionOptions *o
     return ERROR_OK;
 }
 
-/* Makes the session of a recorded night, at its beginning. */
-static ErrorCode open_session(const char *path, const JournalNightRow *night, Session **session,
-                              Error *error) {
-    SessionOptions options = sim_session_options_none();
-    options.seed_given = true;
-    options.seed = night->seed;
+ErrorCode sim_journal_read_case(const char *path, const JournalNightRow *night, Case **case_file,
+                                SessionOptions *options, Error *error) {
+    *case_file = NULL;
+    *options = sim_session_options_none();
+    options->seed_given = true;
+    options->seed = night->seed;
     ErrorCode code = check_build(path, night, error);
-    if (code == ERROR_OK) code = read_sets(path, night->sets, &options, error);
+    if (code == ERROR_OK) code = read_sets(path, night->sets, options, error);
     if (code != ERROR_OK) return code;
     ErrorList *errors = calloc(1, sizeof *errors);
     if (errors == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the case");
-    Case *case_file = sim_case_parse(night->case_text, strlen(night->case_text), night->case_path, errors);
-    if (case_file == NULL || case_file->file_hash != night->case_hash) {
-        code = refuse_format(path, "its case is damaged", error);
-    } else {
-        *session = sim_session_open(case_file, &options, error);
-        code = *session != NULL ? ERROR_OK : error != NULL ? error->code : ERROR_INTERNAL;
-    }
-    sim_case_free(case_file);
+    *case_file = sim_case_parse(night->case_text, strlen(night->case_text), night->case_path, errors);
     free(errors);
-    return code;
+    if (*case_file != NULL && (*case_file)->file_hash == night->case_hash) return ERROR_OK;
+    sim_case_free(*case_file);
+    *case_file = NULL;
+    return refuse_format(path, "its case is damaged", error);
+}
+
+/* Makes the session of a recorded night, at its beginning. */
+static ErrorCode open_session(const char *path, const JournalNightRow *night, Session **session,
+                              Error *error) {
+    SessionOptions options;
+    Case *case_file;
+    ErrorCode code = sim_journal_read_case(path, night, &case_file, &options, error);
+    if (code != ERROR_OK) return code;
+    *session = sim_session_open(case_file, &options, error);
+    sim_case_free(case_file);
+    if (*session != NULL) return ERROR_OK;
+    return error != NULL ? error->code : ERROR_INTERNAL;
 }
 
 /* A kind that this build does not know can only come from a damaged file: the build is the same. */
 static ErrorCode check_act(const JournalActRow *row, Error *error) {
     if (row->kind >= 0 && row->kind < LOG_KIND_COUNT) return ERROR_OK;
-    return model_error_set(error, ERROR_FORMAT, "entry %lld of the log is of no known kind", (long long)row->number);
+    return model_error_set(error, ERROR_FORMAT, "entry %lld of the log is of no known kind",
+                           (long long)row->number);
 }
 
 static ErrorCode recall_act(void *context, const JournalActRow *row, Error *error) {
@@ -150,7 +161,8 @@ static ErrorCode play_to(Session *session, double time_s, Error *error) {
 static ErrorCode repeat_act(void *context, const JournalActRow *row, Error *error) {
     Session *session = context;
     ErrorCode code = check_act(row, error);
-    if (code != ERROR_OK || !sim_records_repeats((LogKind)row->kind, row->sender)) return code; /* comes by itself */
+    if (code != ERROR_OK || !sim_records_repeats((LogKind)row->kind, row->sender))
+        return code; /* comes by itself */
     code = play_to(session, row->time_s, error);
     return code == ERROR_OK ? sim_session_say(session, row->text, error) : code;
 }
@@ -180,6 +192,7 @@ static ErrorCode resume_into(Journal *journal, Session **session, Error *error) 
     if (code == ERROR_OK && sim_session_log_count(*session) < acts)
         code = refuse_format(journal->path, "the night does not repeat: its log is longer than its course",
                              error);
+    if (code == ERROR_OK) code = sim_journal_store_migrate(journal->store, error);
     if (code == ERROR_OK) code = sim_journal_store_put_ended(journal->store, false, error);
     journal->log_written = acts;
     journal->next_observation_s = sim_journal_next_s(reached_s, JOURNAL_OBSERVATION_EVERY_S);

@@ -13,11 +13,13 @@
 #include <unistd.h>
 
 enum {
-    SCHEMA_VERSION = 1,
+    SCHEMA_VERSION = JOURNAL_STORE_SCHEMA,
     APPLICATION_ID = 0x45564b4c, /* "EVKL": tells a night from other SQLite files */
     BUSY_MS = 250,               /* patience with a locked file; the night must not stand still for it */
-    NIGHT_TEXTS = 11,
+    NIGHT_TEXTS = 12,
     PATH_SHOWN_MAX = 200,
+    SQL_MAX = 640,
+    SCHEMA_TRAINEE = 2,  /* first schema with a trainee and an index of kinds */
     LOCK_AT = 0x60000000 /* beyond SQLite's own locks at 0x40000000 */
 };
 
@@ -27,7 +29,7 @@ static const char SCHEMA[] =
     " case_path TEXT NOT NULL, case_id TEXT NOT NULL, case_title TEXT NOT NULL, case_text TEXT NOT NULL,"
     " sets TEXT NOT NULL, plan TEXT NOT NULL, truth_columns TEXT NOT NULL, shown_columns TEXT NOT NULL,"
     " case_hash INTEGER NOT NULL, seed INTEGER NOT NULL, until_s REAL NOT NULL,"
-    " ended INTEGER NOT NULL DEFAULT 0) STRICT;"
+    " ended INTEGER NOT NULL DEFAULT 0, trainee TEXT NOT NULL DEFAULT '') STRICT;"
     "CREATE TABLE act("
     " number INTEGER PRIMARY KEY, time_s REAL NOT NULL, kind INTEGER NOT NULL, sender TEXT NOT NULL,"
     " text TEXT NOT NULL) STRICT;"
@@ -35,7 +37,14 @@ static const char SCHEMA[] =
     " number INTEGER PRIMARY KEY, time_s REAL NOT NULL, truth BLOB NOT NULL, shown BLOB NOT NULL) STRICT;"
     "CREATE TABLE snapshot("
     " number INTEGER PRIMARY KEY, time_s REAL NOT NULL, hash INTEGER NOT NULL, log_count INTEGER NOT NULL,"
-    " state BLOB NOT NULL) STRICT;";
+    " state BLOB NOT NULL) STRICT;"
+    "CREATE INDEX act_of_kind ON act(kind, number);";
+
+/* Steps from each schema to the next: element v brings v + 1 to v + 2. */
+static const char *const MIGRATIONS[SCHEMA_VERSION - 1] = {
+    "ALTER TABLE night ADD COLUMN trainee TEXT NOT NULL DEFAULT '';"
+    "CREATE INDEX act_of_kind ON act(kind, number);",
+};
 
 struct JournalStore {
     sqlite3 *db;
@@ -43,6 +52,7 @@ struct JournalStore {
     sqlite3_stmt *put_act, *put_observation, *put_snapshot;
     char path[PATH_SHOWN_MAX];
     bool writable;
+    int schema; /* of the file */
     JournalNightRow night;
     char *texts[NIGHT_TEXTS]; /* copies behind the night row */
 };
@@ -161,17 +171,17 @@ static ErrorCode prepare_writing(JournalStore *store, Error *error) {
 static ErrorCode put_night(JournalStore *store, const JournalNightRow *night, Error *error) {
     sqlite3_stmt *statement = NULL;
     ErrorCode code =
-        prepare(store, "INSERT INTO night VALUES(1,?1,?2,?3,?4,?5,?6,?7,?8,?9,?10,?11,?12,?13,?14,0)",
+        prepare(store, "INSERT INTO night VALUES(1,?1,?2,?3,?4,?5,?6,?7,?8,?9,?10,?11,?13,?14,?15,0,?12)",
                 &statement, error);
     if (code != ERROR_OK) return code;
-    const char *texts[] = {night->build,   night->maker,         night->begun,        night->case_path,
-                           night->case_id, night->case_title,    night->case_text,    night->sets,
-                           night->plan,    night->truth_columns, night->shown_columns};
+    const char *texts[] = {night->build,   night->maker,         night->begun,         night->case_path,
+                           night->case_id, night->case_title,    night->case_text,     night->sets,
+                           night->plan,    night->truth_columns, night->shown_columns, night->trainee};
     for (int i = 0; i < NIGHT_TEXTS; i++)
         sqlite3_bind_text(statement, i + 1, texts[i], -1, SQLITE_STATIC);
-    sqlite3_bind_int64(statement, 12, (int64_t)night->case_hash);
-    sqlite3_bind_int64(statement, 13, (int64_t)night->seed);
-    sqlite3_bind_double(statement, 14, night->until_s);
+    sqlite3_bind_int64(statement, 13, (int64_t)night->case_hash);
+    sqlite3_bind_int64(statement, 14, (int64_t)night->seed);
+    sqlite3_bind_double(statement, 15, night->until_s);
     code = step_once(store, statement, error);
     sqlite3_finalize(statement);
     return code;
@@ -190,10 +200,12 @@ static char *copy_column(sqlite3_stmt *statement, int column) {
 
 static ErrorCode get_night(JournalStore *store, Error *error) {
     sqlite3_stmt *statement = NULL;
-    ErrorCode code = prepare(store,
-                             "SELECT build,maker,begun,case_path,case_id,case_title,case_text,sets,plan,"
-                             "truth_columns,shown_columns,case_hash,seed,until_s,ended FROM night WHERE id=1",
-                             &statement, error);
+    char sql[SQL_MAX];
+    snprintf(sql, sizeof sql,
+             "SELECT build,maker,begun,case_path,case_id,case_title,case_text,sets,plan,"
+             "truth_columns,shown_columns,%s,case_hash,seed,until_s,ended FROM night WHERE id=1",
+             store->schema >= SCHEMA_TRAINEE ? "trainee" : "''");
+    ErrorCode code = prepare(store, sql, &statement, error);
     if (code != ERROR_OK) return code;
     int result = sqlite3_step(statement);
     if (result != SQLITE_ROW) {
@@ -215,10 +227,11 @@ static ErrorCode get_night(JournalStore *store, Error *error) {
                                      .plan = store->texts[8],
                                      .truth_columns = store->texts[9],
                                      .shown_columns = store->texts[10],
-                                     .case_hash = (uint64_t)sqlite3_column_int64(statement, 11),
-                                     .seed = (uint64_t)sqlite3_column_int64(statement, 12),
-                                     .until_s = sqlite3_column_double(statement, 13),
-                                     .ended = sqlite3_column_int(statement, 14) != 0};
+                                     .trainee = store->texts[11],
+                                     .case_hash = (uint64_t)sqlite3_column_int64(statement, 12),
+                                     .seed = (uint64_t)sqlite3_column_int64(statement, 13),
+                                     .until_s = sqlite3_column_double(statement, 14),
+                                     .ended = sqlite3_column_int(statement, 15) != 0};
     sqlite3_finalize(statement);
     return code;
 }
@@ -242,6 +255,7 @@ JournalStore *sim_journal_store_create(const char *path, const JournalNightRow *
     if (code == ERROR_OK) code = execute(store, SCHEMA, error);
     if (code == ERROR_OK) code = put_night(store, night, error);
     if (code == ERROR_OK) code = execute(store, "COMMIT", error);
+    store->schema = SCHEMA_VERSION;
     if (code == ERROR_OK) code = get_night(store, error);
     if (code == ERROR_OK) code = prepare_writing(store, error);
     if (code != ERROR_OK) {
@@ -259,11 +273,12 @@ static ErrorCode check_identity(JournalStore *store, Error *error) {
     if (code == ERROR_OK) code = read_whole(store, "PRAGMA user_version", &version, error);
     if (code != ERROR_OK) return code;
     if (application != APPLICATION_ID) return refuse(store, SQLITE_NOTADB, error);
-    if (version != SCHEMA_VERSION) {
+    if (version < 1 || version > SCHEMA_VERSION) {
         code = model_error_set(error, ERROR_FORMAT, "the night has schema version %lld", (long long)version);
         model_error_at(error, store->path, 0, 0);
-        model_error_allow(error, "version %d", SCHEMA_VERSION);
+        model_error_allow(error, "version 1 to %d", SCHEMA_VERSION);
     }
+    store->schema = (int)version;
     return code;
 }
 
@@ -307,6 +322,26 @@ void sim_journal_store_close(JournalStore *store) {
 
 const JournalNightRow *sim_journal_store_night(const JournalStore *store) {
     return &store->night;
+}
+
+int sim_journal_store_schema(const JournalStore *store) {
+    return store->schema;
+}
+
+ErrorCode sim_journal_store_migrate(JournalStore *store, Error *error) {
+    if (store->schema == SCHEMA_VERSION) return ERROR_OK;
+    char version[SQL_MAX];
+    snprintf(version, sizeof version, "PRAGMA user_version=%d", SCHEMA_VERSION);
+    ErrorCode code = execute(store, "BEGIN IMMEDIATE", error);
+    for (int schema = store->schema; code == ERROR_OK && schema < SCHEMA_VERSION; schema++)
+        code = execute(store, MIGRATIONS[schema - 1], error);
+    if (code == ERROR_OK) code = execute(store, version, error);
+    if (code == ERROR_OK) code = execute(store, "COMMIT", error);
+    if (code == ERROR_OK)
+        store->schema = SCHEMA_VERSION;
+    else
+        sim_journal_store_rollback(store);
+    return code;
 }
 
 ErrorCode sim_journal_store_begin(JournalStore *store, Error *error) {
@@ -357,6 +392,56 @@ ErrorCode sim_journal_store_put_ended(JournalStore *store, bool ended, Error *er
 static const char *text_or_empty(sqlite3_stmt *statement, int column) {
     const char *text = (const char *)sqlite3_column_text(statement, column);
     return text != NULL ? text : "";
+}
+
+/* Everything in one statement: the time goes into preparing, not into reading. */
+static ErrorCode read_brief(JournalStore *store, int end_kind, int call_kind, JournalStoreBrief *brief,
+                            Error *error) {
+    sqlite3_stmt *statement = NULL;
+    char sql[SQL_MAX];
+    snprintf(sql, sizeof sql,
+             "SELECT build,maker,begun,case_id,case_title,%s,case_hash,seed,until_s,ended,"
+             "(SELECT time_s FROM act ORDER BY number DESC LIMIT 1),"
+             "(SELECT time_s FROM observation ORDER BY number DESC LIMIT 1),"
+             "(SELECT time_s FROM snapshot ORDER BY number DESC LIMIT 1),"
+             "(SELECT sender FROM act WHERE kind=?1 ORDER BY number DESC LIMIT 1),"
+             "(SELECT text FROM act WHERE kind=?2 ORDER BY number DESC LIMIT 1) FROM night WHERE id=1",
+             store->schema >= SCHEMA_TRAINEE ? "trainee" : "''");
+    ErrorCode code = prepare(store, sql, &statement, error);
+    if (code != ERROR_OK) return code;
+    sqlite3_bind_int(statement, 1, end_kind);
+    sqlite3_bind_int(statement, 2, call_kind);
+    int result = sqlite3_step(statement);
+    if (result == SQLITE_ROW) {
+        snprintf(brief->build, sizeof brief->build, "%s", text_or_empty(statement, 0));
+        snprintf(brief->maker, sizeof brief->maker, "%s", text_or_empty(statement, 1));
+        snprintf(brief->begun, sizeof brief->begun, "%s", text_or_empty(statement, 2));
+        snprintf(brief->case_id, sizeof brief->case_id, "%s", text_or_empty(statement, 3));
+        snprintf(brief->case_title, sizeof brief->case_title, "%s", text_or_empty(statement, 4));
+        snprintf(brief->trainee, sizeof brief->trainee, "%s", text_or_empty(statement, 5));
+        brief->case_hash = (uint64_t)sqlite3_column_int64(statement, 6);
+        brief->seed = (uint64_t)sqlite3_column_int64(statement, 7);
+        brief->until_s = sqlite3_column_double(statement, 8);
+        brief->ended = sqlite3_column_int(statement, 9) != 0;
+        for (int column = 10; column <= 12; column++)
+            brief->reached_s = fmax(brief->reached_s, sqlite3_column_double(statement, column));
+        snprintf(brief->outcome, sizeof brief->outcome, "%s", text_or_empty(statement, 13));
+        snprintf(brief->last_call, sizeof brief->last_call, "%s", text_or_empty(statement, 14));
+    }
+    sqlite3_finalize(statement);
+    if (result == SQLITE_ROW) return ERROR_OK;
+    return refuse(store, result == SQLITE_DONE ? SQLITE_CORRUPT : result, error);
+}
+
+ErrorCode sim_journal_store_brief(const char *path, int end_kind, int call_kind, JournalStoreBrief *brief,
+                                  Error *error) {
+    memset(brief, 0, sizeof *brief);
+    JournalStore *store = open_file(path, SQLITE_OPEN_READONLY, error);
+    if (store == NULL) return error != NULL ? error->code : ERROR_FILE_READ;
+    ErrorCode code = check_identity(store, error);
+    if (code == ERROR_OK) code = read_brief(store, end_kind, call_kind, brief, error);
+    sim_journal_store_close(store);
+    return code;
 }
 
 ErrorCode sim_journal_store_each_act(JournalStore *store, int64_t first_number, JournalActVisit visit,

@@ -11,9 +11,12 @@
 
 typedef struct JournalStore JournalStore;
 
+enum { JOURNAL_STORE_SCHEMA = 2 };
+
 /* Row of table night. Texts are the reader's: valid until the store is closed. */
 typedef struct JournalNightRow {
     const char *build, *maker, *begun;
+    const char *trainee; /* who worked it; empty: not said */
     const char *case_path, *case_id, *case_title, *case_text;
     const char *sets; /* parameters changed when the session was opened, KEY=VALUE lines */
     const char *plan; /* orders to come, TIME ORDER lines */
@@ -52,13 +55,20 @@ typedef struct JournalSnapshotRow {
 /* Makes a new night at `path`; refuses one that exists. NULL and `error` on failure. */
 JournalStore *sim_journal_store_create(const char *path, const JournalNightRow *night, Error *error);
 
-/* Opens a night; NULL and `error` when it is missing, no night, or of a later schema. */
+/* Opens a night of this or an earlier schema; NULL and `error` when it is missing, no night, or of a later
+   schema. */
 JournalStore *sim_journal_store_open(const char *path, bool writable, Error *error);
 
 /* Accepts NULL. */
 void sim_journal_store_close(JournalStore *store);
 
 const JournalNightRow *sim_journal_store_night(const JournalStore *store);
+
+/* Schema that the file has, 1 to JOURNAL_STORE_SCHEMA. */
+int sim_journal_store_schema(const JournalStore *store);
+
+/* Brings a file of an earlier schema, opened for writing, to this one, as a whole or not at all. */
+MODEL_CHECKED ErrorCode sim_journal_store_migrate(JournalStore *store, Error *error);
 
 /* What is put between begin and commit is written as a whole or not at all. After a failure call rollback. */
 MODEL_CHECKED ErrorCode sim_journal_store_begin(JournalStore *store, Error *error);
@@ -89,6 +99,21 @@ MODEL_CHECKED ErrorCode sim_journal_store_each_snapshot(JournalStore *store, Jou
 /* Visits the last snapshot only; ERROR_FORMAT when there is none. */
 MODEL_CHECKED ErrorCode sim_journal_store_last_snapshot(JournalStore *store, JournalSnapshotVisit visit,
                                                         void *context, Error *error);
+
+/* What a list of nights needs to know of one. Texts are copies, cut to fit. */
+typedef struct JournalStoreBrief {
+    char build[64], maker[16], begun[32], trainee[64], case_id[64], case_title[128];
+    uint64_t case_hash, seed;
+    double until_s, reached_s;
+    bool ended;
+    char outcome[16];    /* word of the outcome; empty: the case has not ended */
+    char last_call[640]; /* words of the last call; empty: none */
+} JournalStoreBrief;
+
+/* Reads the brief of a night without changing the file or reading what is large in it. ERROR_FORMAT for what
+   is no night, a damaged one included. `end_kind`, `call_kind`: numbers of the log's kinds. */
+MODEL_CHECKED ErrorCode sim_journal_store_brief(const char *path, int end_kind, int call_kind,
+                                                JournalStoreBrief *brief, Error *error);
 
 /* Number of acts, and the latest time of any act, observation or snapshot (s). */
 MODEL_CHECKED ErrorCode sim_journal_store_extent(JournalStore *store, int64_t *acts, double *reached_s,

@@ -41,8 +41,8 @@ static const DisplayId stand_ins[] = {DISPLAY_art_mean_mmhg, DISPLAY_cvp_mmhg,  
                                       DISPLAY_hr_per_min,    DISPLAY_svo2_percent, DISPLAY_spo2_percent};
 
 void sim_predictions_name(DisplayId id, char text[PREDICTION_NAME_MAX]) {
-    static const char *const units[] = {"_mmhg",  "_per_min", "_l_min", "_percent", "_ml_h", "_mmol_l",
-                                        "_cmh2o", "_g_dl",    "_rpm",   "_w",       "_c"};
+    static const char *const units[] = {"_mmhg",   "_per_min", "_l_min", "_percent", "_ml_h",
+                                        "_mmol_l", "_cmh2o",   "_g_dl",  "_w",       "_c"};
     snprintf(text, PREDICTION_NAME_MAX, "%s", sim_instruments_display_row(id)->key);
     size_t length = strlen(text);
     for (size_t i = 0; i < sizeof units / sizeof units[0]; i++) {
