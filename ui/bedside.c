@@ -7,8 +7,9 @@
 #include <math.h>
 #include <stdio.h>
 
-#define ENVELOPE_FROM_RATE 8.0 /* from this time rate on, a lane shows the band of many beats */
-#define GROUND_PAD_PX      6.0 /* a trace's ground reaches this far above and below its scale */
+#define ENVELOPE_FROM_RATE 8.0  /* from this time rate on, a lane shows the band of many beats */
+#define LOW_TILE_PX        60.0 /* a lower tile is a single line */
+#define GROUND_PAD_PX      6.0  /* a trace's ground reaches this far above and below its scale */
 
 bool ui_bedside_envelope(const BedsideView *view) {
     return view->time_rate >= ENVELOPE_FROM_RATE;
@@ -39,9 +40,10 @@ static void draw_ticks(Ui *ui, const Lane *lane, Rect trace, double name_right, 
 static void draw_lane(Ui *ui, const BedsideLayout *l, const BedsideView *v, int i) {
     const Lane *lane = &v->lane[i];
     Rect r = l->lane[i], trace = l->trace[i];
+    if (r.w <= 0.0) return;
     ui_draw_region(ui->list, REGION_LANE + i, r);
     ui_draw_rect(ui->list, r, 0.0, ui->theme->panel);
-    if (i > 0)
+    if (i != l->first_lane)
         ui_draw_line(ui->list, r.x + 8.0, r.y + 0.5, r.x + r.w, r.y + 0.5,
                      ui_draw_solid(ui->theme->hairline, 1.0));
     ui_widgets_badge(ui->list, ui->theme, r.x + 12.0, r.y + 9.0, lane->side);
@@ -53,13 +55,17 @@ static void draw_lane(Ui *ui, const BedsideLayout *l, const BedsideView *v, int 
 
 static void draw_tile(Ui *ui, const BedsideLayout *l, const BedsideView *v, int i) {
     Rect r = l->tile[i];
+    if (r.w <= 0.0) return;
     Rect ground = {r.x - 4.0, r.y - 3.0, r.w + 12.0, r.h + 6.0};
     ui_draw_region(ui->list, REGION_TILE + i, ground);
     ui_draw_rect(ui->list, ground, 0.0, ui->theme->panel);
-    if (i > 0)
+    if (i != l->first_lane)
         ui_draw_line(ui->list, ground.x, ground.y + 0.5, ground.x + ground.w - 8.0, ground.y + 0.5,
                      ui_draw_solid(ui->theme->hairline, 1.0));
-    ui_tiles_large(ui->list, ui->theme, &v->lane[i].value, v->lane[i].side, r);
+    if (r.h < LOW_TILE_PX)
+        ui_tiles_low(ui->list, ui->theme, &v->lane[i].value, r);
+    else
+        ui_tiles_large(ui->list, ui->theme, &v->lane[i].value, v->lane[i].side, r);
 }
 
 /* What the letters mean, between x0 and x1; in short words where there is little room. */
@@ -89,7 +95,7 @@ static void draw_foot(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
     ui_draw_region(ui->list, REGION_FOOT, r);
     ui_draw_rect(ui->list, r, PANEL_RADIUS, t->panel);
     ui_draw_rect(ui->list, (Rect){r.x, r.y, r.w, r.h / 2.0}, 0.0, t->panel);
-    double y = r.y + r.h / 2.0 + 2.0, x = l->trace[0].x;
+    double y = r.y + r.h / 2.0 + 2.0, x = l->trace[l->first_lane].x;
     char text[TEXT_LINE];
     if (v->time_rate < ENVELOPE_FROM_RATE)
         snprintf(text, sizeof text, "%.1f s a sweep", v->sweep_s * v->time_rate);
@@ -97,7 +103,7 @@ static void draw_foot(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
         snprintf(text, sizeof text, "\u00d7%.0f: lowest to highest", v->time_rate);
     ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, x, y + 4.0, text);
     double after = x + ui_draw_text_width(ui->list, FACE_WORDS, TYPE_NOTE, text) + 20.0;
-    double second = second_px(l, v, 0);
+    double second = second_px(l, v, l->first_lane);
     if (second > 0.0) {
         StrokeStyle line = ui_draw_solid(t->text3, 1.0);
         ui_draw_line(ui->list, after, y, after + second, y, line);
@@ -135,8 +141,10 @@ void ui_bedside_draw(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inten
         draw_tile(ui, l, v, i);
     }
     draw_foot(ui, l, v);
-    ui_bedside_heart(ui, l, v);
-    ui_bedside_deck(ui, l, v, intents);
+    if (l->compact) ui_bedside_tabs(ui, l, v, intents);
+    if (l->numbers.w > 0.0) ui_bedside_numbers(ui, l, v);
+    if (l->heart.w > 0.0) ui_bedside_heart(ui, l, v);
+    if (l->deck.w > 0.0) ui_bedside_deck(ui, l, v, intents);
     ui_bedside_side(ui, l, v, intents);
 }
 
@@ -175,8 +183,26 @@ static void deck_keys(Ui *ui, const BedsideView *v, Intents *intents) {
     if (ui_widgets_take_key(ui, KEY_ESCAPE, NULL)) ui_intents_add(intents, INTENT_DROP, row, 0.0, false);
 }
 
+/* The panels by key; and keys for the orders first bring them on show, so that nothing changes unseen. */
+static void panel_keys(Ui *ui, const BedsideLayout *l, Intents *intents) {
+    static const Key ORDER_KEYS[] = {KEY_UP,     KEY_DOWN,    KEY_LEFT,      KEY_RIGHT,    KEY_ENTER,
+                                     KEY_ESCAPE, KEY_PAGE_UP, KEY_PAGE_DOWN, KEY_BACKSPACE};
+    static const char ORDER_CHARS[] = "0123456789+-";
+    bool back = false;
+    if (ui_widgets_take_key(ui, KEY_F7, &back))
+        ui_intents_add(intents, INTENT_PANEL, (l->panel + (back ? PANEL_COUNT - 1 : 1)) % PANEL_COUNT, 0.0,
+                       false);
+    if (l->panel == PANEL_ORDERS) return;
+    bool wanted = false;
+    for (size_t i = 0; i < sizeof ORDER_KEYS / sizeof ORDER_KEYS[0]; i++)
+        wanted = ui_widgets_take_key(ui, ORDER_KEYS[i], NULL) || wanted;
+    for (const char *c = ORDER_CHARS; *c != '\0'; c++)
+        wanted = ui_widgets_take_char(ui, (uint32_t)*c) || wanted;
+    if (wanted) ui_intents_add(intents, INTENT_PANEL, PANEL_ORDERS, 0.0, false);
+}
+
 void ui_bedside_keys(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents) {
-    (void)layout;
+    if (layout->compact) panel_keys(ui, layout, intents);
     deck_keys(ui, view, intents);
     ui_sheets_keys(ui, intents);
     if (ui_widgets_take_char(ui, 'l')) ui_intents_add(intents, INTENT_ACTIONS, 0, 0.0, false);

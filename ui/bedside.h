@@ -80,6 +80,8 @@ bool ui_bedside_envelope(const BedsideView *view);
 void ui_bedside_trace(DrawList *list, const Theme *theme, const BedsideLayout *layout,
                       const BedsideView *view, const Sweep *sweep, int lane, double x0, double x1);
 
+enum { UI_BEDSIDE_GROUP_ID = 20 }; /* control of the first order group; the others follow */
+
 /* Pieces, each in a file of its own. */
 void ui_bedside_top(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);
 void ui_bedside_heart(Ui *ui, const BedsideLayout *layout, const BedsideView *view);

@@ -7,13 +7,12 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { ID_GROUP = 20, ID_CONFIRM = 30, ID_DROP, ID_ROW = 100, IDS_PER_ROW = 5 };
+enum { ID_GROUP = UI_BEDSIDE_GROUP_ID, ID_CONFIRM = 30, ID_DROP, ID_ROW = 100, IDS_PER_ROW = 5 };
 enum { PART_ROW, PART_MINUS, PART_PLUS, PART_TRACK, PART_DO };
 
 #define KNOB_PX        7.0
 #define TICK_COUNT     5
 #define TRACK_LEAST_PX 60.0
-#define DECK_HEAD_PX   46.0
 
 /* Columns of a row, from its left edge. */
 typedef struct RowColumns {
@@ -204,7 +203,7 @@ static void draw_head(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inte
     for (int i = 0; i < deck->groups; i++)
         pending += deck->group[i].pending;
     Rect d = l->deck;
-    double right = d.x + d.w - 12.0, y = d.y + 8.0;
+    double right = d.x + d.w - 12.0, y = d.y + (l->compact ? 4.0 : 8.0);
     double title =
         ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_TITLE, deck->group[deck->open_group].title);
     double left = d.x + PANEL_PAD + title + 20.0;
@@ -225,7 +224,7 @@ static void draw_head(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inte
                        : l->wide ? "select with \u2191 \u2193, change with \u2212 +, confirm with Enter"
                                  : "\u2191 \u2193, \u2212 +, Enter";
     if (right - left > 80.0)
-        draw_hint(ui, (Rect){left, d.y, right - left, DECK_HEAD_PX}, hint, deck->problem[0] != '\0');
+        draw_hint(ui, (Rect){left, d.y, right - left, l->deck_head}, hint, deck->problem[0] != '\0');
 }
 
 /* Under a short list there is room for what to mind with the row that has the focus. */
@@ -246,13 +245,13 @@ static void draw_notes(Ui *ui, const DeckView *deck, Rect room) {
 void ui_bedside_deck(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intents *intents) {
     const Theme *t = ui->theme;
     const DeckView *deck = &v->deck;
-    draw_keys(ui, l, v, intents);
+    if (!l->compact) draw_keys(ui, l, v, intents);
     ui_draw_region(ui->list, REGION_DECK, ui_rect_inset(l->deck, -2.0, -2.0));
     ui_draw_rect(ui->list, ui_rect_inset(l->deck, -2.0, -2.0), 0.0, t->window);
     if (deck->groups == 0) return;
     (void)ui_widgets_panel(ui, l->deck, deck->group[deck->open_group].title, NULL);
     draw_head(ui, l, v, intents);
-    Rect area = {l->deck.x + 8.0, l->deck.y + DECK_HEAD_PX, l->deck.w - 16.0, l->deck.h - 52.0};
+    Rect area = {l->deck.x + 8.0, l->deck.y + l->deck_head, l->deck.w - 16.0, l->deck.h - l->deck_head - 6.0};
     double h = floor(area.h / l->deck_rows);
     h = fmin(h, l->wide ? 58.0 : 46.0);
     bool scrolls = deck->rows > l->deck_rows;

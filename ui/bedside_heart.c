@@ -10,10 +10,13 @@
 
 #define LOOP_FROM_PX 376.0 /* from this height of the panel on there is room for the flow loop */
 #define GAUGE_GAP_PX 8.0
+#define RULER_PX     68.0
+#define COMB_PX      62.0
+#define LOOP_PX      180.0 /* the least with its leaks */
 
 static void draw_gauges(Ui *ui, Rect rect, const HeartView *heart) {
     bool loop = rect.h >= LOOP_FROM_PX;
-    double ruler = 68.0, comb = 62.0, rest = rect.h - ruler - comb - (loop ? 3.0 : 2.0) * GAUGE_GAP_PX;
+    double ruler = RULER_PX, comb = COMB_PX, rest = rect.h - ruler - comb - (loop ? 3.0 : 2.0) * GAUGE_GAP_PX;
     double capsules = loop ? fmax(floor(0.48 * rest), 130.0) : rest;
     Rect top = ui_rect_cut_top(&rect, capsules);
     ui_capsules_draw(ui->list, top, heart);
@@ -25,8 +28,38 @@ static void draw_gauges(Ui *ui, Rect rect, const HeartView *heart) {
     if (loop) ui_flow_loop_draw(ui->list, rect, heart);
 }
 
+/* Compact: the picture, the volumes and the rest beside each other. */
+static void draw_compact(Ui *ui, Rect rect, const HeartView *heart) {
+    const Theme *t = ui->theme;
+    ui_draw_region(ui->list, REGION_HEART, rect);
+    ui_draw_rect(ui->list, rect, 0.0, t->window);
+    ui_draw_rect(ui->list, rect, PANEL_RADIUS, t->panel);
+    Rect inner = ui_rect_inset(rect, 10.0, 6.0);
+    if (!heart->shown) {
+        ui_draw_text(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, t->text2, inner.x, inner.y + 20.0,
+                     "no beat yet");
+        return;
+    }
+    Rect picture = ui_rect_cut_left(&inner, fmin(floor(0.32 * inner.w), 1.05 * inner.h));
+    ui_heart_draw(ui->list, picture, heart);
+    (void)ui_rect_cut_left(&inner, 16.0);
+    bool loop = inner.h >= RULER_PX + COMB_PX + LOOP_PX;
+    Rect volumes = ui_rect_cut_left(&inner, floor(0.46 * inner.w));
+    (void)ui_rect_cut_left(&inner, 20.0);
+    ui_capsules_draw(ui->list, volumes, heart);
+    ui_septum_ruler_draw(ui->list, ui_rect_cut_top(&inner, RULER_PX), heart);
+    (void)ui_rect_cut_top(&inner, GAUGE_GAP_PX);
+    ui_comb_draw(ui->list, ui_rect_cut_top(&inner, fmin(inner.h, COMB_PX)), heart);
+    (void)ui_rect_cut_top(&inner, GAUGE_GAP_PX);
+    if (loop) ui_flow_loop_draw(ui->list, inner, heart);
+}
+
 void ui_bedside_heart(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
     const Theme *t = ui->theme;
+    if (l->compact) {
+        draw_compact(ui, l->heart, &v->heart);
+        return;
+    }
     /* picture and gauges side by side: two regions, because the picture moves and the gauges mostly stand */
     double left = floor((l->wide ? 0.5 : 0.48) * l->heart.w);
     Rect picture = {l->heart.x, l->heart.y, left, l->heart.h};

@@ -33,6 +33,9 @@ typedef enum IntentKind {
     INTENT_RESUME,   /* go on with the unfinished night of case `number` */
     INTENT_PERSON,   /* free practice: person `number` (PersonId) */
     INTENT_PRACTICE, /* free practice: 0 its card, 1 begin */
+    INTENT_ALARM_PAUSE, /* pause the alarms' sound, or end the pause */
+    INTENT_ALARM_SEEN,  /* acknowledge alarm `number` (AlarmId); ALARM_FIRST: the first, then on to the next */
+    INTENT_SOUND_CHECK, /* play sound `number` (SoundId) once */
     INTENT_PREDICTION_SEEN, /* what became of a prediction has been read */
     INTENT_PANEL, /* compact arrangement: show panel `number` (BedsidePanel) */
     INTENT_PART   /* for the open sheet: its own part `number`, moved, set or chosen by `amount` */
@@ -45,7 +48,7 @@ typedef struct Intent {
     bool large;
 } Intent;
 
-enum { INTENTS_MAX = 64 };
+enum { INTENTS_MAX = 64, ALARM_FIRST = -1 };
 
 typedef struct Intents {
     int count;

@@ -30,6 +30,23 @@ void ui_screen_free(Screen *screen) {
     screen->text = NULL;
 }
 
+/* Places everything anew: for another canvas, other lanes or another panel. */
+static void lay_out(Screen *screen) {
+    static const SettingId SHOWN[LANE_COUNT] = {
+        [LANE_ECG] = SETTING_trace_ecg,        [LANE_ARTERY] = SETTING_trace_artery,
+        [LANE_PA] = SETTING_trace_pa,          [LANE_CVP] = SETTING_trace_cvp,
+        [LANE_PUMP_FLOW] = SETTING_trace_pump, [LANE_AIRWAY] = SETTING_trace_airway};
+    BedsideChoice choice = {.panel = screen->panel};
+    for (int i = 0; i < LANE_COUNT; i++)
+        choice.lane[i] = ui_settings_on(&screen->settings, SHOWN[i]);
+    double scale = ui_raster_scale(screen->canvas);
+    screen->layout = ui_bedside_layout(ui_raster_width(screen->canvas) / scale,
+                                       ui_raster_height(screen->canvas) / scale, &choice);
+    double trace_px = screen->layout.trace[screen->layout.first_lane].w * scale;
+    screen->columns = (int)fmin(floor(trace_px), SWEEP_COLUMNS_MAX);
+    ui_painter_forget(&screen->painter);
+}
+
 ErrorCode ui_screen_resize(Screen *screen, int width_px, int height_px, double scale, Error *error) {
     /* a scale at which the smallest arrangement would not fit is brought down to one where it does */
     scale = fmin(scale, fmin(width_px / UI_BEDSIDE_LEAST_WIDTH, height_px / UI_BEDSIDE_LEAST_HEIGHT));
@@ -39,9 +56,7 @@ ErrorCode ui_screen_resize(Screen *screen, int width_px, int height_px, double s
     screen->canvas = canvas;
     ui_raster_measure(canvas, &screen->list);
     ui_raster_measure(canvas, &screen->traces);
-    screen->layout = ui_bedside_layout(width_px / scale, height_px / scale, LANE_COUNT);
-    screen->columns = (int)fmin(floor(screen->layout.trace[0].w * scale), SWEEP_COLUMNS_MAX);
-    ui_painter_forget(&screen->painter);
+    lay_out(screen);
     return ERROR_OK;
 }
 
@@ -87,7 +102,7 @@ static void paint_traces(Screen *screen, const ScreenFrame *frame) {
     screen->filled_before = filled;
     ui_draw_clear(&screen->traces);
     for (int lane = 0; lane < frame->view->lanes; lane++) {
-        if (frame->sweep[lane] == NULL) continue;
+        if (frame->sweep[lane] == NULL || screen->layout.lane[lane].w <= 0.0) continue;
         if (all || ui_painter_painted(&screen->painter, REGION_LANE + lane))
             whole_trace(screen, &screen->traces, frame, lane);
         else
@@ -102,7 +117,8 @@ static void draw_bedside(Screen *screen, const ScreenFrame *frame, bool covered,
     if (frame->view == NULL) return;
     ui_bedside_draw(&screen->ui, &screen->layout, frame->view, intents);
     for (int lane = 0; covered && lane < frame->view->lanes; lane++) {
-        if (frame->sweep[lane] != NULL) whole_trace(screen, &screen->list, frame, lane);
+        if (frame->sweep[lane] != NULL && screen->layout.lane[lane].w > 0.0)
+            whole_trace(screen, &screen->list, frame, lane);
     }
 }
 
@@ -141,13 +157,22 @@ static void draw_note(Screen *screen) {
 /* What the settings change about drawing; everything is painted again when they have changed. */
 static void take_settings(Screen *screen) {
     const Settings *s = &screen->settings;
-    if (memcmp(s, &screen->settings_before, sizeof *s) != 0) ui_painter_forget(&screen->painter);
+    if (memcmp(s, &screen->settings_before, sizeof *s) != 0) lay_out(screen);
     screen->settings_before = *s;
     screen->ui.settings = s;
     screen->ui.reduced_motion = ui_settings_on(s, SETTING_reduced_motion);
     screen->ui.reduced_flashing = ui_settings_on(s, SETTING_reduced_flashing);
     screen->list.decimal_comma = screen->traces.decimal_comma = ui_settings_on(s, SETTING_decimal);
     screen->traces.theme = ui_theme_of((ThemeKind)s->value[SETTING_theme]);
+}
+
+/* Shows the panel that is wanted from the next frame on; opening a group of orders brings the orders. */
+static void follow_panel(Screen *screen, const Intents *intents) {
+    for (int i = 0; screen->layout.compact && i < intents->count; i++) {
+        const Intent *intent = &intents->of[i];
+        if (intent->kind == INTENT_GROUP) screen->panel = PANEL_ORDERS;
+        if (intent->kind == INTENT_PANEL) screen->panel = (BedsidePanel)intent->number;
+    }
 }
 
 void ui_screen_frame(Screen *screen, const ScreenFrame *frame, Intents *intents) {
@@ -161,6 +186,7 @@ void ui_screen_frame(Screen *screen, const ScreenFrame *frame, Intents *intents)
     screen->overlay_before = overlay;
     screen->sheet_before = sheet;
     take_settings(screen);
+    if (screen->layout.panel != screen->panel) lay_out(screen);
     ui_widgets_begin(ui, &screen->list, ui_theme_of((ThemeKind)screen->settings.value[SETTING_theme]),
                      &frame->input);
     ui->time_s = frame->time_s;
@@ -179,6 +205,7 @@ void ui_screen_frame(Screen *screen, const ScreenFrame *frame, Intents *intents)
     bool note = note_shown(screen, frame->time_s);
     if (note) draw_note(screen);
     ui_widgets_end(ui);
+    follow_panel(screen, intents);
     ui_painter_begin(&screen->painter);
     ui_painter_regions(&screen->painter, screen->canvas, &screen->list, covered);
     if (!covered && !page) paint_traces(screen, frame);

@@ -18,6 +18,7 @@ typedef struct Screen {
     Painter painter;
     Ui ui;
     BedsideLayout layout;
+    BedsidePanel panel; /* on show in the compact arrangement */
     OverlayKind overlay_before;
     const SheetKind *sheet_before;
     Settings settings, settings_before; /* what everything is drawn with */

@@ -9,6 +9,8 @@
 
 /* A large tile beside a lane. */
 void ui_tiles_large(DrawList *list, const Theme *theme, const Reading *reading, Side side, Rect rect);
+/* The same on a single line, for a low lane: name, number, unit, mark, companion, bar. */
+void ui_tiles_low(DrawList *list, const Theme *theme, const Reading *reading, Rect rect);
 /* A pump value: name, number, unit, trend below. */
 void ui_tiles_medium(DrawList *list, const Theme *theme, const Reading *reading, Side side, Rect rect);
 /* A small cell: name, number, unit, note. */

@@ -144,7 +144,8 @@ START_TEST(every_colour_goes_with_a_letter_or_a_word) {
     Intents intents = {0};
     ui_draw_init(&list);
     bedside_example(&view, sweep, 600);
-    BedsideLayout l = ui_bedside_layout(1920.0, 1080.0, LANE_COUNT);
+    BedsideChoice all = ui_bedside_all();
+    BedsideLayout l = ui_bedside_layout(1920.0, 1080.0, &all);
     ui_widgets_begin(&ui, &list, ui_theme_dark(), &input);
     ui_bedside_draw(&ui, &l, &view, &intents);
     ui_widgets_end(&ui);

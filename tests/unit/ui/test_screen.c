@@ -155,8 +155,9 @@ static bool inside(Rect inner, Rect outer) {
 
 START_TEST(parts_lie_on_the_screen_and_apart) {
     const Size *size = &SIZES[_i];
+    BedsideChoice all = ui_bedside_all();
     BedsideLayout l =
-        ui_bedside_layout(size->width_px / size->scale, size->height_px / size->scale, LANE_COUNT);
+        ui_bedside_layout(size->width_px / size->scale, size->height_px / size->scale, &all);
     Rect part[] = {l.top, l.lanes, l.pump, l.heart, l.keys, l.deck, l.labs, l.messages, l.actions};
     for (size_t i = 0; i < sizeof part / sizeof part[0]; i++) {
         if (part[i].w <= 0.0) continue;
