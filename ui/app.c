@@ -1,5 +1,6 @@
 /* The loop: input, frame, present. */
 #include "ui/app.h"
+#include "ui/audio.h"
 #include "ui/shell.h"
 #include "ui/window.h"
 
@@ -17,6 +18,8 @@ enum { SIZE_STEP = 10, SIZE_LEAST = 75, SIZE_MOST = 300 }; /* interface size by 
 typedef struct App {
     Shell shell;
     Window *window;
+    Audio *audio; /* NULL: no sound device */
+    bool audio_tried;
     int size_percent;               /* setting in force; 0: the first guess */
     bool full_screen, full_setting; /* of the window; the setting seen last */
 } App;
@@ -84,6 +87,19 @@ static bool answer(App *app) {
     return anew;
 }
 
+/* Plays what the shell asks for. The device is opened after the first frame: some are slow. */
+static void sound(App *app) {
+    Error error;
+    if (!app->audio_tried) app->audio = ui_audio_open(&error);
+    if (!app->audio_tried && app->audio == NULL) ui_shell_no_sound(&app->shell);
+    app->audio_tried = true;
+    ShellAsks *asks = &app->shell.asks;
+    if (asks->sound_stop) ui_audio_stop(app->audio);
+    if (asks->sound != SOUND_NONE) ui_audio_play(app->audio, asks->sound, asks->volume);
+    asks->sound_stop = false;
+    asks->sound = SOUND_NONE;
+}
+
 static ErrorCode run(App *app, Error *error) {
     app->full_setting = ui_settings_on(&app->shell.settings.now, SETTING_full_screen);
     app->full_screen = app->full_setting || app->shell.request->full_screen;
@@ -106,6 +122,7 @@ static ErrorCode run(App *app, Error *error) {
         const Painter *painter = &app->shell.screen.painter;
         ui_window_present(app->window, app->shell.screen.canvas, painter->dirty, painter->dirties,
                           painter->all || input.exposed || input.resized);
+        sound(app);
     }
     return code;
 }
@@ -122,6 +139,7 @@ ErrorCode ui_app_run(const WindowRequest *request, Error *error) {
     Error closing;
     model_error_clear(&closing);
     ErrorCode closed = ui_shell_stop(&app->shell, &closing);
+    ui_audio_close(app->audio);
     ui_window_close(app->window);
     free(app);
     if (code == ERROR_OK && closed != ERROR_OK) {

@@ -156,7 +156,14 @@ static void follow(Feed *feed) {
         model_error_format(&error, feed->journal_problem, sizeof feed->journal_problem);
 }
 
-/* A new message brings the time rate back to 1. */
+/* True for the begin of an alarm of high priority. */
+static bool high_alarm(const LogEntry *entry) {
+    AlarmId id = entry->kind == LOG_ALARM ? sim_alarms_find(entry->from) : ALARM_COUNT;
+    return id != ALARM_COUNT && sim_alarms_row(id)->priority == ALARM_PRIORITY_HIGH &&
+           strncmp(entry->text, "begins", strlen("begins")) == 0;
+}
+
+/* A new message or an alarm of high priority brings the time rate back to 1. */
 static void hear(Feed *feed) {
     int64_t count = sim_session_log_count(feed->session);
     for (int64_t i = feed->log_heard; i < count; i++) {
@@ -164,6 +171,7 @@ static void hear(Feed *feed) {
         if (entry == NULL) continue;
         if (entry->kind == LOG_MESSAGE && ui_settings_on(&feed->settings, SETTING_slow_on_message))
             feed->rate = 1.0;
+        if (high_alarm(entry) && ui_settings_on(&feed->settings, SETTING_slow_on_alarm)) feed->rate = 1.0;
         if (entry->kind != LOG_EVENT && entry->kind != LOG_OBJECTIVE) feed->numbers_now = true;
     }
     feed->log_heard = count;
@@ -303,6 +311,10 @@ ErrorCode ui_feed_say(Feed *feed, const char *words, Error *error) {
     feed->log_heard = sim_session_log_count(feed->session);
     feed->numbers_now = true;
     return ERROR_OK;
+}
+
+double ui_feed_rate_now(const Feed *feed) {
+    return feed->rate;
 }
 
 double ui_feed_shown_s(const Feed *feed) {

@@ -8,6 +8,7 @@
 #include "sim/session.h"
 #include "ui/desk.h"
 #include "ui/settings.h"
+#include "ui/sound.h"
 #include "ui/view.h"
 
 typedef struct Feed Feed;
@@ -64,8 +65,22 @@ const Session *ui_feed_session(const Feed *feed);
 int ui_feed_confirm(Feed *feed);
 /* Says an act in words (sim/acts.h) and writes it to the journal; a refusal changes nothing and says why. */
 MODEL_CHECKED ErrorCode ui_feed_say(Feed *feed, const char *words, Error *error);
+/* Acknowledges an alarm (AlarmId; negative: the first); where none waits, the strip goes on to the next one. */
+void ui_feed_alarm_seen(Feed *feed, int id);
+/* Pauses the alarms' sound, or ends the pause. */
+void ui_feed_alarm_pause(Feed *feed);
+/* There is no sound device: shown as silent. */
+void ui_feed_no_sound(Feed *feed);
+/* What decides about alarm sounds now. */
+SoundInputs ui_feed_sounds(const Feed *feed);
 /* The time of the night on show, s: a little behind the session, which is ahead by part of a beat. */
 double ui_feed_shown_s(const Feed *feed);
+/* The time rate in force. */
+double ui_feed_rate_now(const Feed *feed);
+/* Number of the sample of the last beat that is on show; -1 before the first beat. */
+int ui_feed_sample_now(const Feed *feed);
+/* Clots beside the chambers, mL: left and right ventricle, left and right atrium. */
+void ui_feed_clots(Feed *feed, double clot_ml[HEART_CHAMBER_COUNT]);
 /* Short name of a displayed quantity, and a value of it with its unit, as the settings want it shown. */
 void ui_feed_quantity(const Feed *feed, DisplayId id, double value, char name[TEXT_SHORT],
                       char text[TEXT_SHORT]);

@@ -31,6 +31,9 @@ struct Feed {
         outside_since_s[DISPLAY_COUNT]; /* case time since when a value has been outside; negative: inside */
     int64_t log_seen;                   /* messages with a smaller number have been read */
     double told_seen_s;                 /* predictions whose time came until then have been put away */
+    int alarms_walked;                  /* alarms passed over in the strip */
+    double alarms_walked_told;          /* alarms told by then */
+    bool no_device;                     /* nothing can sound */
     int64_t log_heard;                  /* messages with a smaller number have slowed the time rate */
     /* heart */
     double heart_due_s;
@@ -59,6 +62,10 @@ void ui_feed_heart_clots(Feed *feed);
 void ui_feed_numbers(Feed *feed, BedsideView *view);
 /* Messages and orders from the log. */
 void ui_feed_lists(Feed *feed, BedsideView *view);
+
+/* The alarms on show; the alarm that is marked at a number. */
+void ui_feed_alarms(Feed *feed, AlarmStrip *strip);
+void ui_feed_mark(const Feed *feed, DisplayId display, Reading *reading);
 
 /* What became of the newest prediction whose time has come. */
 void ui_feed_told(const Feed *feed, PredictionTold *told);

@@ -9,7 +9,6 @@
 #include <string.h>
 
 #define OUTSIDE_HOLD_S  20.0 /* a value counts as outside its target after this time; our own choice */
-#define FAR_SHARE       0.35 /* far outside: beyond the target by this share of its width; our own choice */
 #define TREND_MIN_SHARE 0.12 /* the 30 min line spans at least this share of the bar's scale */
 #define RANGE_HOLD_S    12.0 /* a lane's scale widens at once and narrows after this time */
 
@@ -143,7 +142,7 @@ static void fill_trend(const Feed *feed, DisplayId id, Reading *r) {
     r->trend_high = middle + half;
 }
 
-/* Which side of the target the value is on, after it has been there long enough, and how far. */
+/* Which side of the target the value is on, and whether it has been there long enough. */
 static void fill_limit(Feed *feed, DisplayId id, Reading *r) {
     double time_s = sim_session_time_s(feed->session), *since_s = &feed->outside_since_s[id];
     r->limit = LIMIT_NONE;
@@ -158,8 +157,7 @@ static void fill_limit(Feed *feed, DisplayId id, Reading *r) {
         return;
     }
     if (*since_s < 0.0) *since_s = time_s;
-    if (time_s - *since_s < OUTSIDE_HOLD_S) return;
-    r->priority = fmax(below, above) > FAR_SHARE * (r->target_high - r->target_low) ? 2 : 1;
+    r->outside = time_s - *since_s >= OUTSIDE_HOLD_S;
 }
 
 static void fill_reading(Feed *feed, DisplayId id, const char *name, Reading *r) {
@@ -177,6 +175,7 @@ static void fill_reading(Feed *feed, DisplayId id, const char *name, Reading *r)
     r->target_low = target->given ? target->low : NAN;
     r->target_high = target->given ? target->high : NAN;
     fill_limit(feed, id, r);
+    ui_feed_mark(feed, id, r);
     fill_trend(feed, id, r);
     if (row->window_s <= 0.0 && display->valid[id]) {
         char when[TEXT_SHORT];
@@ -271,54 +270,11 @@ static void fill_pumps(Feed *feed, BedsideView *v) {
     for (int i = 0; i < PUMP_VALUES; i++)
         fill_reading(feed, PUMPS[i], i == 1 ? "Flow, est." : NULL, &left->value[i]);
     left->value[1].priority = 0; /* marked once, in its tile beside the lane */
+    left->value[1].outside = false;
     fill_reading(feed, DISPLAY_right_pump_rpm, "Speed", &right->value[0]);
     fill_reading(feed, DISPLAY_right_pump_flow_l_min, "Flow", &right->value[1]);
     right->values = 2;
     left->values = PUMP_VALUES;
-}
-
-/* Puts a line among the strips: more urgent first, then the one listed first. */
-static void add_strip(BedsideView *v, const StripLine *line) {
-    int at = v->strips;
-    v->out_of_range++;
-    while (at > 0 && v->strip[at - 1].priority < line->priority)
-        at--;
-    if (at >= STRIPS_MAX) return;
-    if (v->strips < STRIPS_MAX) v->strips++;
-    for (int i = v->strips - 1; i > at; i--)
-        v->strip[i] = v->strip[i - 1];
-    v->strip[at] = *line;
-}
-
-/* A rhythm that moves no blood, or little, is told at once and before every number. */
-static void consider_rhythm(const Feed *feed, BedsideView *v) {
-    RhythmKind rhythm = sim_session_beat(feed->session)->rhythm;
-    StripLine line = {.priority = 3};
-    if (rhythm == RHYTHM_VENTRICULAR_FIBRILLATION || rhythm == RHYTHM_ASYSTOLE)
-        snprintf(line.text, sizeof line.text, "No heart beats");
-    else if (rhythm == RHYTHM_VENTRICULAR_TACHYCARDIA)
-        snprintf(line.text, sizeof line.text, "Wide, fast rhythm");
-    else
-        return;
-    snprintf(line.detail, sizeof line.detail, "look at the ECG and at the patient");
-    add_strip(v, &line);
-}
-
-/* Puts a reading outside its target among the strips. */
-static void consider(BedsideView *v, const Reading *r) {
-    if (r->priority == 0) {
-        v->just_outside += r->limit == LIMIT_LOW || r->limit == LIMIT_HIGH;
-        return;
-    }
-    StripLine line = {.priority = r->priority};
-    char value[TEXT_SHORT], low[TEXT_SHORT], high[TEXT_SHORT];
-    ui_tiles_format(value, sizeof value, r->value, r->decimals);
-    ui_tiles_format(low, sizeof low, r->target_low, r->decimals);
-    ui_tiles_format(high, sizeof high, r->target_high, r->decimals);
-    snprintf(line.text, sizeof line.text, "%s %s", r->name, r->limit == LIMIT_LOW ? "low" : "high");
-    snprintf(line.detail, sizeof line.detail, "%.20s %.20s, wanted %.20s to %.20s", value, r->unit, low,
-             high);
-    add_strip(v, &line);
 }
 
 void ui_feed_numbers(Feed *feed, BedsideView *v) {
@@ -334,14 +290,12 @@ void ui_feed_numbers(Feed *feed, BedsideView *v) {
     v->labs = (int)(sizeof LABS / sizeof LABS[0]);
     for (int i = 0; i < v->labs; i++)
         fill_reading(feed, LABS[i], NULL, &v->lab[i]);
-    v->strips = v->out_of_range = v->just_outside = 0;
-    consider_rhythm(feed, v);
-    static const LaneId FIRST_SEEN[LANE_COUNT] = {LANE_ARTERY, LANE_PUMP_FLOW, LANE_CVP,
-                                                  LANE_PA,     LANE_ECG,       LANE_AIRWAY};
+    v->outside = 0;
     for (int i = 0; i < LANE_COUNT; i++)
-        consider(v, &v->lane[FIRST_SEEN[i]].value);
+        v->outside += v->lane[i].value.outside;
     for (int i = 0; i < v->labs; i++)
-        consider(v, &v->lab[i]);
+        v->outside += v->lab[i].outside;
+    ui_feed_alarms(feed, &v->alarms);
 }
 
 /* "Norepinephrine" and "0.12 mcg/kg/min" of an order written as text; false if it cannot be read. */

@@ -9,7 +9,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { ID_GROUP = 700, ID_ROW = 710, IDS_PER_ROW = 3, ID_NAME = 800, ID_TOUR, ID_DONE };
+enum { ID_GROUP = 700, ID_ROW = 710, IDS_PER_ROW = 3, ID_NAME = 800, ID_TOUR, ID_DONE, ID_SOUND };
 enum { PART_GROUP = 1000, PART_ROW, PART_NAME };
 enum { SHOWN_GROUPS = SETTINGS_HIDDEN, NAME_ROW = SETTING_COUNT, ROWS_MAX = 10 };
 
@@ -74,6 +74,7 @@ static void draw_groups(Ui *ui, const SettingsSheet *sheet, Rect room, bool narr
         if (ui_widgets_button(ui, ID_GROUP + i, r, ui_settings_group_name((SettingGroup)i),
                               open ? BUTTON_CHOSEN : BUTTON_PLAIN))
             ui_intents_add(intents, INTENT_PART, PART_GROUP, i, false);
+        ui_widgets_tell(ui, UI_ROLE_TAB, NULL, open);
     }
 }
 
@@ -84,6 +85,13 @@ static void draw_name(Ui *ui, const SettingsSheet *sheet, Rect r, bool chosen, I
                      "Your name in the records");
     ui_textfield_draw(ui, ID_NAME, (Rect){r.x + r.w - w - 4.0, r.y + 4.0, w, r.h - 8.0}, &sheet->name,
                       "a pseudonym, or nothing", INTENT_PART, PART_NAME, intents);
+}
+
+/* Which row a stepper belongs to. */
+static void tell_step(Ui *ui, const char *what, const char *row) {
+    char label[UI_LABEL_MAX];
+    snprintf(label, sizeof label, "%s: %.44s", what, row);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, label, false);
 }
 
 /* Label, less, value, more; with the focus, arrows left and right change it. */
@@ -108,13 +116,18 @@ static void draw_row(Ui *ui, const SettingsSheet *sheet, int id, int index, Rect
     bool number = row->kind == SETTING_NUMBER;
     if (ui_widgets_sign_button(ui, first, less, number ? '-' : 'l', BUTTON_PLAIN))
         ui_intents_add(intents, INTENT_PART, id, -1.0, false);
+    tell_step(ui, number ? "less" : "value before", row->label);
     ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_BODY, ALIGN_CENTRE, t->text1,
                      less.x + less.w + 4.0 + VALUE_PX / 2.0, r.y + r.h / 2.0 + 6.0, VALUE_PX - 4.0, value);
     if (ui_widgets_sign_button(ui, first + 1, more, number ? '+' : 'r', BUTTON_PLAIN))
         ui_intents_add(intents, INTENT_PART, id, 1.0, false);
+    tell_step(ui, number ? "more" : "next value", row->label);
     ui->mouse_only = true;
     if (ui_widgets_area(ui, first + 2, (Rect){r.x, r.y, less.x - r.x - 4.0, r.h}))
         ui_intents_add(intents, INTENT_PART, PART_ROW, index, false);
+    char said[UI_LABEL_MAX];
+    snprintf(said, sizeof said, "%.40s: %.20s", row->label, value);
+    ui_widgets_tell(ui, UI_ROLE_ROW, said, chosen);
     ui->mouse_only = false;
 }
 
@@ -151,7 +164,7 @@ static void draw_help(Ui *ui, const SettingsSheet *sheet, int id, Rect room) {
                             21.0, sheet->problem[0] != '\0' ? 2 : 1, text);
 }
 
-static void draw_foot(Ui *ui, Rect room, Intents *intents) {
+static void draw_foot(Ui *ui, int group, Rect room, Intents *intents) {
     Rect done = {room.x, room.y + room.h + 20.0, 140.0, 44.0};
     bool close = ui_widgets_button(ui, ID_DONE, done, "Done", BUTTON_PRIMARY);
     close = ui_widgets_take_key(ui, KEY_ESCAPE, NULL) || close;
@@ -162,6 +175,12 @@ static void draw_foot(Ui *ui, Rect room, Intents *intents) {
         ui_widgets_button(ui, ID_TOUR, tour, "Take the tour", BUTTON_PLAIN))
         ui_intents_add(intents, INTENT_SHEET, SHEET_TOUR, 0.0, false);
     double x = tour.x + tour.w + 16.0;
+    if (group == SETTINGS_SOUND) {
+        Rect play = {x - 4.0, done.y, 150.0, 44.0};
+        if (ui_widgets_button(ui, ID_SOUND, play, "Play a sound", BUTTON_PLAIN))
+            ui_intents_add(intents, INTENT_SOUND_CHECK, SOUND_MEDIUM, 0.0, false);
+        x = play.x + play.w + 16.0;
+    }
     ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ui->theme->text3, x, done.y + 27.0,
                      room.x + room.w - x,
                      "\u2191 \u2193 row, \u2190 \u2192 value, Page keys: group, Esc: done");
@@ -190,7 +209,7 @@ static void draw_sheet(Ui *ui, Rect screen, const void *state, Intents *intents)
         draw_row(ui, sheet, row[i], i, (Rect){rest.x, rest.y + (i - first) * ROW_PX, rest.w, ROW_PX - 4.0},
                  intents);
     draw_help(ui, sheet, row[chosen], help);
-    draw_foot(ui, room, intents);
+    draw_foot(ui, sheet->group, room, intents);
     take_keys(ui, sheet, row, count, intents);
 }
 

@@ -224,7 +224,7 @@ static void apply_order(Shell *shell, const Intent *intent) {
 }
 
 static void apply(Shell *shell, const Intent *intent, double now_s) {
-    if (ui_shell_cases_apply(shell, intent)) return;
+    if (ui_shell_cases_apply(shell, intent) || ui_shell_alarms_apply(shell, intent)) return;
     switch (intent->kind) {
     case INTENT_CLOSE:
         close_card(shell);
@@ -364,6 +364,7 @@ void ui_shell_frame(Shell *shell, const Input *input, double wall_s, double now_
     ui_screen_frame(&shell->screen, &frame, &intents);
     for (int i = 0; i < intents.count; i++)
         apply(shell, &intents.of[i], now_s);
+    ui_shell_alarms_frame(shell, now_s);
 }
 
 ErrorCode ui_shell_start(Shell *shell, const WindowRequest *request, Error *error) {

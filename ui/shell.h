@@ -14,6 +14,9 @@ typedef struct ShellAsks {
     bool zoom; /* by zoom_step; 0: back to the first guess */
     int zoom_step;
     bool title; /* ui_shell_title has changed */
+    SoundId sound;   /* start this; SOUND_NONE: nothing */
+    bool sound_stop; /* end what plays, before starting */
+    double volume;   /* 0 to 1 */
 } ShellAsks;
 
 typedef struct Shell {
@@ -31,6 +34,8 @@ typedef struct Shell {
     SheetId sheet;        /* open in place of the bedside or over it */
     bool sheet_was_running;
     void *sheet_state[SHEET_COUNT]; /* owned; NULL: not opened in this night */
+    SoundCourse sounds;
+    bool no_sound, no_sound_told;   /* there is no sound device; that has been said */
     ShellAsks asks;
     char title[TEXT_LINE * 2];
 } Shell;
@@ -45,6 +50,9 @@ MODEL_CHECKED ErrorCode ui_shell_stop(Shell *shell, Error *error);
 /* One frame: lets wall_s seconds pass if the night runs, draws, paints what changed, and does what the user
  * wants. */
 void ui_shell_frame(Shell *shell, const Input *input, double wall_s, double now_s);
+
+/* There is no sound device: the trainee is told once, and the bell is crossed out. */
+void ui_shell_no_sound(Shell *shell);
 
 /* True while something on the screen moves by itself. */
 bool ui_shell_moving(const Shell *shell);

@@ -21,6 +21,11 @@ void ui_shell_sheet_apply(Shell *shell, const Intent *intent, double now_s);
 /* Closes and forgets all sheets: the night is over. */
 void ui_shell_sheets_free(Shell *shell);
 
+/* Acts on alarms and the sound check; false: not one of them. */
+bool ui_shell_alarms_apply(Shell *shell, const Intent *intent);
+/* Finds out which sound is due. */
+void ui_shell_alarms_frame(Shell *shell, double now_s);
+
 /* Fills the list of cases and shows it. */
 MODEL_CHECKED ErrorCode ui_shell_cases_show(Shell *shell, Error *error);
 /* Intents of the list and of the card of free practice; false: not one of them. */

@@ -1,12 +1,14 @@
 /* Number tiles, trends, target bars. */
 #include "ui/tiles.h"
+
+#include "ui/alarm_strip.h"
 #include "ui/widgets.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-#define TINT 0.16 /* share of the priority colour in the ground of a tile outside its target */
+#define TINT 0.16 /* share of the priority colour in the ground of a tile with an alarm */
 
 void ui_tiles_format(char *text, size_t size, double value, int decimals) {
     if (!isfinite(value)) {
@@ -97,21 +99,54 @@ static void draw_bar(DrawList *list, const Theme *theme, const Reading *r, Rect 
     }
 }
 
-/* Mark and word saying on which side of the target the value is, and how far; on one line where line_px is 0.
- */
+/* Ground and frame of a tile with an alarm: broad until somebody has acknowledged it. */
+static void draw_alarm_ground(DrawList *list, const Theme *theme, const Reading *r, Rect rect,
+                              double radius_px) {
+    if (r->priority == 0) return;
+    ui_draw_rect(list, rect, radius_px,
+                 ui_colour_mix(theme->panel, ui_theme_alarm(theme, r->priority), TINT));
+    ui_draw_frame(list, rect, radius_px,
+                  ui_draw_solid(ui_tiles_priority(theme, r->priority), r->known ? 1.5 : 2.5));
+}
+
+/* What to say beside a number: the alarm's word, or on which side of its target it is; NULL for nothing. */
+static const char *word_of(const Reading *r) {
+    if (r->priority > 0) return r->mark;
+    if (!r->outside || (r->limit != LIMIT_LOW && r->limit != LIMIT_HIGH)) return NULL;
+    return r->limit == LIMIT_LOW ? "low" : "high";
+}
+
+static Colour word_colour(const Theme *theme, const Reading *r) {
+    return r->priority > 0 ? ui_tiles_priority(theme, r->priority) : theme->text2;
+}
+
+/* Mark and word beside a number; on one line where line_px is 0. */
 static void draw_mark(DrawList *list, const Theme *theme, const Reading *r, double x, double y,
                       double line_px) {
-    if (r->priority == 0 || (r->limit != LIMIT_LOW && r->limit != LIMIT_HIGH)) return;
-    Colour colour = ui_tiles_priority(theme, r->priority);
-    const char *mark = r->priority >= 2 ? "!!" : "!", *word = r->limit == LIMIT_LOW ? "low" : "high";
+    const char *word = word_of(r), *mark = ui_alarm_strip_mark(r->priority);
+    if (word == NULL) return;
+    Colour colour = word_colour(theme, r);
     if (line_px > 0.0) {
         ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, colour, x, y, mark);
         ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, colour, x, y + line_px, word);
         return;
     }
     char text[TEXT_SHORT];
-    snprintf(text, sizeof text, "%s %s", mark, word);
+    snprintf(text, sizeof text, "%s%s%.16s", mark, mark[0] != '\0' ? " " : "", word);
     ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, colour, x, y, text);
+}
+
+/* Whether an arrow beside a number has a side to show. */
+static bool draw_side(DrawList *list, const Theme *theme, const Reading *r, double x, double y,
+                      double size_px) {
+    bool side = r->limit == LIMIT_LOW || r->limit == LIMIT_HIGH;
+    if (r->priority == 0 && !(r->outside && side)) return false;
+    if (side)
+        ui_widgets_arrow(list, x, y, size_px, r->limit == LIMIT_LOW ? 'd' : 'u', word_colour(theme, r));
+    else
+        ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, word_colour(theme, r), x, y + 6.0,
+                     ui_alarm_strip_mark(r->priority));
+    return true;
 }
 
 /* Name, unit and companion; false where the unit has no room here. */
@@ -136,11 +171,7 @@ static bool draw_head(DrawList *list, const Theme *theme, const Reading *r, Rect
 }
 
 void ui_tiles_large(DrawList *list, const Theme *theme, const Reading *r, Side side, Rect rect) {
-    if (r->priority > 0) {
-        Colour mark = ui_tiles_priority(theme, r->priority);
-        ui_draw_rect(list, rect, 8.0, ui_colour_mix(theme->panel, ui_theme_alarm(theme, r->priority), TINT));
-        ui_draw_frame(list, rect, 8.0, ui_draw_solid(mark, 2.0));
-    }
+    draw_alarm_ground(list, theme, r, rect, 8.0);
     bool tall = rect.h >= 90.0;
     /* between the head and the bar, whatever room there is */
     double base = rect.y + rect.h - (tall ? 29.0 : 20.0), head = 23.0, cap = 0.76;
@@ -184,12 +215,7 @@ void ui_tiles_large(DrawList *list, const Theme *theme, const Reading *r, Side s
 void ui_tiles_medium(DrawList *list, const Theme *theme, const Reading *r, Side side, Rect rect) {
     bool tall = rect.h >= 96.0;
     double size = tall ? TYPE_VALUE_M : 28.0, base = rect.y + (tall ? 62.0 : 48.0);
-    if (r->priority > 0) {
-        Rect frame = ui_rect_inset(rect, -6.0, 0.0);
-        Colour mark = ui_tiles_priority(theme, r->priority);
-        ui_draw_rect(list, frame, 6.0, ui_colour_mix(theme->panel, ui_theme_alarm(theme, r->priority), TINT));
-        ui_draw_frame(list, frame, 6.0, ui_draw_solid(mark, 2.0));
-    }
+    draw_alarm_ground(list, theme, r, ui_rect_inset(rect, -6.0, 0.0), 6.0);
     ui_draw_text_fit(list, FACE_WORDS, tall ? TYPE_BODY : TYPE_NOTE, ALIGN_LEFT, theme->text2, rect.x,
                      rect.y + 20.0, rect.w, r->name);
     char text[TEXT_SHORT];
@@ -204,19 +230,25 @@ void ui_tiles_medium(DrawList *list, const Theme *theme, const Reading *r, Side 
     double unit = ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, r->unit);
     if (w + 8.0 + unit <= rect.w)
         ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text3, rect.x + w + 8.0, base, r->unit);
-    else if (r->priority == 0) /* no room beside the number: beside the name */
+    else if (word_of(r) == NULL) /* no room beside the number: beside the name */
         ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text3,
                      rect.x + ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, r->name) + 8.0, rect.y + 20.0,
                      r->unit);
-    if (r->priority > 0)
-        ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_RIGHT, ui_tiles_priority(theme, r->priority),
-                     rect.x + rect.w, rect.y + 20.0, r->limit == LIMIT_LOW ? "low" : "high");
+    if (word_of(r) != NULL) {
+        snprintf(text, sizeof text, "%s %.16s", ui_alarm_strip_mark(r->priority), word_of(r));
+        bool room = ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, r->name) +
+                        ui_draw_text_width(list, FACE_WORDS_STRONG, TYPE_NOTE, text) + 4.0 <=
+                    rect.w;
+        ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_RIGHT, word_colour(theme, r), rect.x + rect.w,
+                     rect.y + 20.0, room ? text : word_of(r));
+    }
     double top = base + 12.0, h = rect.y + rect.h - 8.0 - top;
     if (h > 10.0) draw_trend(list, r, (Rect){rect.x, top, fmin(rect.w - 16.0, 140.0), h}, theme->side[side]);
 }
 
 void ui_tiles_small(DrawList *list, const Theme *theme, const Reading *r, Rect rect) {
     double x = rect.x, base = rect.y + 44.0;
+    draw_alarm_ground(list, theme, r, ui_rect_inset(rect, -3.0, -2.0), 5.0);
     ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text2, x, rect.y + 16.0, rect.w,
                      r->name);
     char text[TEXT_SHORT];
@@ -226,23 +258,28 @@ void ui_tiles_small(DrawList *list, const Theme *theme, const Reading *r, Rect r
                      "\u2013 \u2013");
     } else {
         double w = draw_number(list, FACE_DIGITS_STRONG, TYPE_VALUE_S, theme->text1, x, base, text);
-        if (r->priority > 0)
-            ui_widgets_arrow(list, x + w + 12.0, base - 8.0, 12.0, r->limit == LIMIT_LOW ? 'd' : 'u',
-                             ui_tiles_priority(theme, r->priority));
+        draw_side(list, theme, r, x + w + 12.0, base - 8.0, 12.0);
     }
     ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text3, x, base + 20.0, rect.w, r->unit);
     /* "at 02:10", or the time alone */
+    char said[TEXT_LINE];
     const char *note = r->companion, *at = strchr(note, ' ');
     if (at != NULL && ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, note) > rect.w) note = at + 1;
     Colour colour = theme->text3;
     if (!isfinite(r->value)) {
         note = ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, r->reason) <= rect.w ? r->reason : "none";
-    } else if (r->priority > 0) {
-        /* a mark is never colour alone: the word first, the time of a sample behind it where there is room */
-        const char *word = r->limit == LIMIT_LOW ? "low" : "high", *time = at != NULL ? at + 1 : "";
-        snprintf(text, sizeof text, "%s%s%s", word, time[0] != '\0' ? " " : "", time);
-        note = ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, text) <= rect.w ? text : word;
-        colour = ui_tiles_priority(theme, r->priority);
+    }
+    if (word_of(r) != NULL && (isfinite(r->value) || r->priority > 0)) {
+        /* a mark is never colour alone: mark and word first, the time of a sample behind them where there is
+         * room */
+        const char *word = word_of(r), *mark = ui_alarm_strip_mark(r->priority),
+                   *time = at != NULL ? at + 1 : "";
+        const char *gap = mark[0] != '\0' ? " " : "";
+        snprintf(said, sizeof said, "%s%s%.16s%s%.16s", mark, gap, word, time[0] != '\0' ? " " : "", time);
+        if (ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, said) > rect.w)
+            snprintf(said, sizeof said, "%s%s%.16s", mark, gap, word);
+        note = said;
+        colour = word_colour(theme, r);
     }
     ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, colour, x, base + 39.0, rect.w, note);
 }
@@ -256,9 +293,7 @@ void ui_tiles_inline(DrawList *list, const Theme *theme, const Reading *r, doubl
         return;
     }
     double w = draw_number(list, FACE_DIGITS_STRONG, size_px, theme->text1, x, y, text);
-    if (r->priority > 0)
-        ui_widgets_arrow(list, x + w + 14.0, y - 0.38 * size_px, 13.0, r->limit == LIMIT_LOW ? 'd' : 'u',
-                         ui_tiles_priority(theme, r->priority));
-    else if (w + 8.0 + ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, r->unit) <= max_px)
+    if (draw_side(list, theme, r, x + w + 14.0, y - 0.38 * size_px, 13.0)) return;
+    if (w + 8.0 + ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, r->unit) <= max_px)
         ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text3, x + w + 8.0, y, r->unit);
 }

@@ -134,8 +134,11 @@ typedef struct Reading {
     char companion[TEXT_SHORT];     /* sys/dia, rhythm, PEEP ...; may be empty */
     double scale_low, scale_high;   /* ends of the target bar */
     double target_low, target_high; /* wanted range, NAN none */
-    LimitState limit;               /* which side of the wanted range it has been on for long enough */
-    int priority;                   /* how far outside: 0 inside, 1 outside, 2 far outside */
+    LimitState limit;               /* which side of the wanted range it is on */
+    bool outside;                   /* it has been there for long enough to be marked */
+    int priority;                   /* alarm on it: 0 none, 1 low, 2 medium, 3 high */
+    bool known;                     /* the alarm has been acknowledged */
+    char mark[TEXT_SHORT];          /* alarm in a word: low, high, VF ... */
     char reason[TEXT_SHORT];        /* why there is no value; may be empty */
     Trend trend;
     double trend_low, trend_high; /* scale of the 30 min line */
@@ -234,12 +237,23 @@ typedef struct PredictionTold {
 
 /* --- the bedside --- */
 
-enum { STRIPS_MAX = 2 };
+enum { ALARM_LINES_MAX = 2 };
 
-typedef struct StripLine {
-    char text[TEXT_LINE], detail[TEXT_LINE];
-    int priority; /* 1 low, 2 medium, 3 high */
-} StripLine;
+/* An alarm on show. */
+typedef struct AlarmLine {
+    int id;                                  /* AlarmId */
+    int priority;                            /* 1 low, 2 medium, 3 high */
+    bool known;                              /* acknowledged */
+    bool over;                               /* its cause has gone; it stays until it is acknowledged */
+    char text[TEXT_LINE], detail[TEXT_LINE]; /* MAP low; 58 mmHg, limit 60, since 0:48 */
+} AlarmLine;
+
+typedef struct AlarmStrip {
+    AlarmLine line[ALARM_LINES_MAX]; /* most urgent first, or from where somebody walked to */
+    int lines, count, first;         /* lines in use; alarms on show in all; number of the first line, from 1 */
+    double pause_left_s;             /* of the audio pause; 0: none */
+    bool silent;                     /* sounds are switched off in the settings, or there is no device */
+} AlarmStrip;
 
 typedef struct BedsideView {
     char case_title[TEXT_LINE], patient[TEXT_LINE];
@@ -247,10 +261,8 @@ typedef struct BedsideView {
     double time_rate; /* 1..240 */
     bool paused, ended;
     bool catching_up;            /* the model is behind the chosen rate */
-    StripLine strip[STRIPS_MAX]; /* what to look at now, most important first */
-    int strips;                  /* 0: calm */
-    int out_of_range;            /* values outside their wanted range for long enough */
-    int just_outside;            /* values outside it for a shorter time */
+    AlarmStrip alarms;
+    int outside;                 /* values outside their wanted range, with an alarm or without */
     double sweep_s;              /* seconds of one sweep across the lane */
     Lane lane[LANE_COUNT];
     int lanes;

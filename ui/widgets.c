@@ -2,6 +2,7 @@
 #include "ui/widgets.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #define RING_GAP_PX             2.0
@@ -48,15 +49,35 @@ bool ui_widgets_take_char(Ui *ui, uint32_t character) {
     return false;
 }
 
-/* Moves the focus to the next or previous control of the last frame. */
-static void move_focus(Ui *ui, bool back) {
-    if (ui->befores == 0) return;
-    int at = -1;
-    for (int i = 0; i < ui->befores; i++) {
-        if (ui->before[i].id == ui->focus) at = i;
+bool ui_widgets_take_capital(Ui *ui, uint32_t capital) {
+    bool bare = ui_settings_on(ui->settings, SETTING_letter_keys);
+    for (int i = 0; i < ui->input.keys; i++) {
+        const KeyPress *press = &ui->input.key[i];
+        bool typed = bare && press->key == KEY_CHARACTER && press->character == capital;
+        bool held = press->key == KEY_ALT && press->shift && lower(press->character) == lower(capital);
+        if (!typed && !held) continue;
+        remove_key(ui, i);
+        return true;
     }
-    if (at < 0) at = back ? 0 : -1;
-    ui->focus = ui->before[(at + (back ? ui->befores - 1 : 1)) % ui->befores].id;
+    return false;
+}
+
+static bool takes_focus(const UiItem *item) {
+    return !item->mouse_only && !item->off;
+}
+
+/* Moves the focus to the next or previous control of the last frame that takes it. */
+static void move_focus(Ui *ui, bool back) {
+    int count = ui->befores, at = back ? 0 : -1;
+    for (int i = 0; i < count; i++) {
+        if (ui->before[i].id == ui->focus && takes_focus(&ui->before[i])) at = i;
+    }
+    for (int i = 1; i <= count; i++) {
+        int to = (at + (back ? count - i : i)) % count;
+        if (to < 0 || !takes_focus(&ui->before[to])) continue;
+        ui->focus = ui->before[to].id;
+        return;
+    }
 }
 
 void ui_widgets_begin(Ui *ui, DrawList *list, const Theme *theme, const Input *input) {
@@ -83,9 +104,27 @@ bool ui_widgets_hovered(const Ui *ui, Rect rect) {
     return !ui->blocked && ui_rect_contains(rect, ui->input.x_px, ui->input.y_px);
 }
 
+/* Remembers a control of this frame. */
+static void register_item(Ui *ui, int id, Rect rect, bool off) {
+    if (ui->blocked || ui->items == UI_ITEMS_MAX) return;
+    ui->item[ui->items++] = (UiItem){.id = id,
+                                     .rect = rect,
+                                     .mouse_only = ui->mouse_only,
+                                     .off = off,
+                                     .at = ui->list->command_count};
+}
+
+void ui_widgets_tell(Ui *ui, UiRole role, const char *label, bool chosen) {
+    if (ui->blocked || ui->items == 0) return;
+    UiItem *item = &ui->item[ui->items - 1];
+    item->role = role;
+    item->chosen = chosen;
+    if (label != NULL) snprintf(item->label, sizeof item->label, "%s", label);
+}
+
 bool ui_widgets_area(Ui *ui, int id, Rect rect) {
     if (ui->blocked) return false;
-    if (ui->items < UI_ITEMS_MAX) ui->item[ui->items++] = (UiItem){id, rect};
+    register_item(ui, id, rect, false);
     bool inside = ui_rect_contains(rect, ui->input.x_px, ui->input.y_px);
     bool hit = false;
     if (inside && ui->input.pressed && ui->active == 0) {
@@ -123,6 +162,8 @@ static Colour button_ink(const Ui *ui, ButtonLook look) {
 
 bool ui_widgets_button(Ui *ui, int id, Rect rect, const char *label, ButtonLook look) {
     bool hit = look != BUTTON_OFF && ui_widgets_area(ui, id, rect);
+    if (look == BUTTON_OFF) register_item(ui, id, rect, true);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, label, look == BUTTON_CHOSEN);
     button_face(ui, id, rect, look);
     ui_draw_text_fit(ui->list, look == BUTTON_PRIMARY ? FACE_WORDS_STRONG : FACE_WORDS, TYPE_BODY,
                      ALIGN_CENTRE, button_ink(ui, look), rect.x + rect.w / 2.0, rect.y + rect.h / 2.0 + 6.0,
@@ -170,8 +211,24 @@ static void draw_sign(Ui *ui, Rect rect, char sign, Colour ink) {
     }
 }
 
+/* What a sign means where nothing else is said. */
+static const char *sign_name(char sign) {
+    static const struct {
+        char sign;
+        const char *name;
+    } NAMES[] = {{'+', "more"},   {'-', "less"},   {'|', "pause"},         {'>', "go on"},
+                 {'<', "slower"}, {'F', "faster"}, {'l', "value before"}, {'r', "next value"},
+                 {'x', "close"}};
+    for (size_t i = 0; i < sizeof NAMES / sizeof NAMES[0]; i++) {
+        if (NAMES[i].sign == sign) return NAMES[i].name;
+    }
+    return "";
+}
+
 bool ui_widgets_sign_button(Ui *ui, int id, Rect rect, char sign, ButtonLook look) {
     bool hit = look != BUTTON_OFF && ui_widgets_area(ui, id, rect);
+    if (look == BUTTON_OFF) register_item(ui, id, rect, true);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, sign_name(sign), false);
     button_face(ui, id, rect, look);
     draw_sign(ui, rect, sign, button_ink(ui, look));
     ui_widgets_focus_ring(ui, id, rect, 6.0);

@@ -8,11 +8,20 @@
 #include "ui/settings.h"
 #include "ui/theme.h"
 
-enum { UI_ITEMS_MAX = 160 };
+enum { UI_ITEMS_MAX = 256, UI_LABEL_MAX = 64 };
 
+typedef enum UiRole { UI_ROLE_BUTTON, UI_ROLE_TAB, UI_ROLE_ROW, UI_ROLE_FIELD, UI_ROLE_TRACK, UI_ROLE_COUNT } UiRole;
+
+/* A control of a frame, as whoever cannot see it needs it. */
 typedef struct UiItem {
     int id;
     Rect rect;
+    UiRole role;
+    bool mouse_only;          /* answers clicks; Tab passes it over */
+    bool off;                 /* shown, not available now */
+    bool chosen;              /* the open tab, the value in force, the row with the cursor */
+    size_t at;                /* commands in the list when it was drawn */
+    char label[UI_LABEL_MAX]; /* empty: the texts within its rect say what it is */
 } UiItem;
 
 /* The state between frames (focus, pressed control) and the list the frame is drawn to. */
@@ -47,10 +56,15 @@ bool ui_widgets_take_key(Ui *ui, Key key, bool *shift);
 /* True once if the character was typed; letters without regard to case, and only with Alt where single-letter
    keys are switched off. */
 bool ui_widgets_take_char(Ui *ui, uint32_t character);
+/* True once if the capital letter was typed: the letter with Shift. */
+bool ui_widgets_take_capital(Ui *ui, uint32_t letter);
 
 /* Registers an area as control `id`; true when clicked or, having the focus, activated with Enter or Space.
  */
 bool ui_widgets_area(Ui *ui, int id, Rect rect);
+/* Says what the control registered last is, what for whoever cannot see it, and whether it is chosen. `label`
+   NULL: the texts drawn within it. */
+void ui_widgets_tell(Ui *ui, UiRole role, const char *label, bool chosen);
 bool ui_widgets_hovered(const Ui *ui, Rect rect);
 void ui_widgets_focus_ring(Ui *ui, int id, Rect rect, double radius_px);
 

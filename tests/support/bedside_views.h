@@ -33,7 +33,7 @@ static inline Reading bedside_reading(const char *name, const char *unit, double
     double outside = r.limit == LIMIT_LOW    ? target_low - value
                      : r.limit == LIMIT_HIGH ? value - target_high
                                              : 0.0;
-    r.priority = outside <= 0.0 ? 0 : outside > 0.25 * (target_high - target_low) ? 2 : 1;
+    r.outside = outside > 0.0;
     double half = fmax(0.2 * (high - low), 1.3 * fabs(drift)) / 2.0;
     r.trend_low = value - drift / 2.0 - half;
     r.trend_high = value - drift / 2.0 + half;
@@ -141,6 +141,12 @@ static inline void bedside_example_deck(DeckView *deck) {
     deck->focus_row = 0;
 }
 
+/* Puts an alarm on a reading. */
+static inline void bedside_alarm(Reading *r, int priority, const char *mark) {
+    r->priority = priority;
+    snprintf(r->mark, sizeof r->mark, "%s", mark);
+}
+
 /* The example; `sweep` gets its traces for `columns` columns. */
 static inline void bedside_example(BedsideView *v, Sweep sweep[LANE_COUNT], int columns) {
     memset(v, 0, sizeof *v);
@@ -149,10 +155,14 @@ static inline void bedside_example(BedsideView *v, Sweep sweep[LANE_COUNT], int 
     v->time_s = 2.0 * 3600.0 + 14.0 * 60.0 + 37.0;
     v->time_rate = 1.0;
     v->sweep_s = 8.5;
-    v->strip[0] = (StripLine){"MAP low", "58 mmHg, wanted 65 to 85", 2};
-    v->strip[1] = (StripLine){"Pump flow low", "3.1 L/min, wanted 3.5 to 6.0", 1};
-    v->strips = 2;
-    v->out_of_range = 3;
+    v->alarms = (AlarmStrip){
+        .line = {{.id = 1, .priority = 2, .text = "MAP low", .detail = "58 mmHg, limit 60, since 0:48"},
+                 {.id = 2, .priority = 1, .text = "Pump flow low", .detail = "3.1 L/min, limit 3.2, since 2:05"}},
+        .lines = 2,
+        .count = 2,
+        .first = 1,
+        .pause_left_s = 92.0};
+    v->outside = 4;
     v->lanes = LANE_COUNT;
     v->lane[0] =
         bedside_lane(LANE_ECG, SIDE_ELECTRICAL, "ECG II", -0.5, 1.4, (const double[]){0.0}, 1,
@@ -168,6 +178,8 @@ static inline void bedside_example(BedsideView *v, Sweep sweep[LANE_COUNT], int 
     v->lane[4] =
         bedside_lane(LANE_PUMP_FLOW, SIDE_PUMP, "Flow", 0.0, 6.0, (const double[]){0.0, 3.0, 6.0}, 3,
                      bedside_reading("Pump flow", "L/min est.", 3.1, 1, 0.0, 8.0, 3.5, 6.0, -0.9), "");
+    bedside_alarm(&v->lane[1].value, 2, "low");
+    bedside_alarm(&v->lane[4].value, 1, "low");
     v->lane[5] =
         bedside_lane(LANE_AIRWAY, SIDE_GAS, "Airway", 0.0, 32.0, (const double[]){0.0, 15.0, 30.0}, 3,
                      bedside_reading("Ppeak", "cmH2O", 23.0, 0, 0.0, 45.0, 10.0, 30.0, -1.0), "PEEP 8");

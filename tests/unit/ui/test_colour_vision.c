@@ -155,7 +155,7 @@ START_TEST(every_colour_goes_with_a_letter_or_a_word) {
         ck_assert(region_says(&list, REGION_FOOT, ui_theme_side_name(lane->side)));
         if (lane->value.priority == 0) continue;
         ck_assert(region_says(&list, REGION_TILE + i, lane->value.limit == LIMIT_LOW ? "low" : "high"));
-        ck_assert(region_says(&list, REGION_TILE + i, lane->value.priority >= 2 ? "!!" : "!"));
+        ck_assert(region_says(&list, REGION_TILE + i, lane->value.priority == 2 ? "!!" : "!"));
     }
     ck_assert(region_says(&list, REGION_LABS, "low") && region_says(&list, REGION_LABS, "high"));
     ck_assert(region_says(&list, REGION_TOP, "MAP low"));

@@ -45,7 +45,7 @@ static void change(int frame_number, double *t_s) {
     if (frame_number % 9 == 0) view.time_s += 1.0;
     if (frame_number % 11 == 0) view.lane[1].value.value = 55.0 + frame_number % 5;
     if (frame_number % 17 == 0) view.deck.focus_row = frame_number % view.deck.rows;
-    if (frame_number % 23 == 0) view.strips = frame_number % 3;
+    if (frame_number % 23 == 0) view.alarms.lines = frame_number % 3;
     if (frame_number % 31 == 0) view.lane[2].high = view.lane[2].high > 50.0 ? 45.0 : 60.0;
     if (frame_number % 41 == 0) view.paused = !view.paused;
 }

@@ -56,6 +56,9 @@ START_TEST(text_on_a_tinted_tile_reads) {
         check("unit", t->text2, tile, TEXT_LEAST);
         check("mark", ui_theme_alarm_text(t, priority), tile, TEXT_LEAST);
         check("strip", t->text1, strip, TEXT_LEAST);
+        Colour dark = ui_colour_mix(t->window, ui_theme_alarm(t, priority), 0.2); /* a block between two flashes */
+        check("dark block", t->text1, dark, TEXT_LEAST);
+        check("its sign", ui_theme_alarm_text(t, priority), dark, PART_LEAST);
         check("word on a panel", ui_theme_alarm_text(t, priority), t->panel, TEXT_LEAST);
     }
 }
