@@ -8,6 +8,7 @@
 #include "model/parameters.h"
 #include "model/random.h"
 #include "sim/ecg.h"
+#include "sim/orders.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -68,19 +69,48 @@ typedef struct Catheter {
     bool started;
 } Catheter;
 
+/* What hands do at a line for a while. */
+typedef enum LineHands {
+    LINE_LEFT_ALONE,
+    LINE_FLUSHED, /* open to the pressure bag, then rings */
+    LINE_DRAWN,   /* shut off while blood is drawn, then flushed */
+    LINE_OPEN,    /* open to air, to be zeroed */
+    LINE_BALLOON, /* pulmonary artery: behind the balloon */
+    LINE_HANDS_COUNT
+} LineHands;
+
+typedef struct Line {
+    Catheter catheter;
+    double drift_mmhg,
+        zero_mmhg; /* what the transducer has wandered; what is taken off since it was zeroed */
+    LineHands hands;
+    double hands_s; /* how much longer */
+} Line;
+
+enum { INSTRUMENTS_INJECTIONS = 3, INSTRUMENTS_OXIMETER_STAGES = 3, INSTRUMENTS_RESULT_MAX = 160 };
+
 /* Flat: copied by assignment. */
 typedef struct InstrumentsState {
     Random random; /* the instruments' own, separate from the patient's */
     bool started;
-    Catheter art, pa, cvp;
+    Line art, pa, cvp;
     double console_flow_l_min;             /* estimate behind the pump flow trace, low-passed */
     double pump_max_l_min, pump_min_l_min; /* running averages of each beat's extremes on the trace */
     EcgState ecg;
     double average[DISPLAY_COUNT]; /* running averages behind the numbers */
     bool average_valid[DISPLAY_COUNT];
-    double next_update_s; /* numbers change at most this often */
-    double next_sample_s; /* next routine blood sample */
-    bool wedge_wanted, sample_wanted;
+    double next_update_s;           /* numbers change at most this often */
+    double next_sample_s;           /* next routine blood sample */
+    unsigned drawn, reported, told; /* bits of OrderTest: to be taken, to be shown, told with this beat */
+
+    double result[DISPLAY_COUNT];   /* taken, on the way */
+    double result_s[DISPLAY_COUNT]; /* when taken */
+    double injection_l_min[INSTRUMENTS_INJECTIONS];
+    double oximeter_frac[INSTRUMENTS_OXIMETER_STAGES]; /* blood on its way to the finger */
+    double oximeter_bias_percent, oximeter_lost_s;
+    double dye_mg_kg;                                 /* methylene blue in the blood */
+    double urine_read_ml, urine_read_s, next_urine_s; /* bag and time of the last reading */
+    double bottle_read_ml, bottle_read_s, next_bottle_s;
     Display display;
 } InstrumentsState;
 
@@ -100,8 +130,12 @@ void sim_instruments_start(InstrumentsState *state, uint64_t seed);
 void sim_instruments_advance(InstrumentsState *state, const Beat *beat, const Parameters *parameters,
                              Trace *trace);
 
-/* Asks for a wedge reading / a blood sample; it appears with the next beat. */
-void sim_instruments_measure_wedge(InstrumentsState *state);
-void sim_instruments_draw_sample(InstrumentsState *state);
+/* What orders do at the instruments: tests whose sample is taken with the next beat, tests whose result is
+   then shown (bits of OrderTest), and hands at the lines (ORDER_HANDS_...). */
+void sim_instruments_handle(InstrumentsState *state, unsigned drawn, unsigned reported, unsigned hands);
+
+/* Writes the result of a test that was shown with the last beat and returns who reports it; NULL if there is
+ * none. */
+const char *sim_instruments_result(const InstrumentsState *state, OrderTest test, char *text, size_t size);
 
 #endif

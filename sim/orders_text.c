@@ -15,7 +15,7 @@
 #define RUN_LONGEST_S         (24.0 * 3600.0)
 #define LOAD_STANDARD_S       600.0 /* when a load says no time: that of milrinone's label */
 #define INFUSION_HIGHEST_ML_H 2000.0
-#define LOAD_HIGHEST          100.0 /* amount per kg; milrinone's label has 50 */
+#define SLACK                 1e-9 /* a limit typed in another unit still fits */
 
 enum { WORDS_MAX = 10, WORD_MAX = 40 };
 
@@ -25,6 +25,7 @@ typedef struct Words {
 } Words;
 
 static const char *const pacing_words[] = {"off", "atrial", "ventricular", "both"};
+static const char *const pacing_modes[] = {"off", "aai", "vvi", "ddd"};
 
 static ErrorCode split(const char *text, Words *words, Error *error) {
     words->count = words->next = 0;
@@ -100,19 +101,80 @@ static ErrorCode refuse_unit(const Quantity *quantity, const char *allowed, Erro
     return ERROR_SYNTAX;
 }
 
-/* Brings a quantity to the row's unit. */
-static ErrorCode in_row_unit(const OrderRow *row, const Quantity *quantity, double *value, Error *error) {
-    *value = quantity->value;
+/* Amounts by weight, in mg; 0 for units and for what is no amount. */
+static double amount_mg(const char *unit, size_t length) {
+    static const struct {
+        const char *name;
+        double mg;
+    } amounts[] = {{"ng", 1e-6}, {"mcg", 1e-3}, {"ug", 1e-3}, {"mg", 1}, {"g", 1e3}};
+    for (size_t i = 0; i < sizeof amounts / sizeof amounts[0]; i++) {
+        if (strlen(amounts[i].name) == length && strncmp(unit, amounts[i].name, length) == 0)
+            return amounts[i].mg;
+    }
+    return 0;
+}
+
+/* Turns an amount (the part of `unit` before the first '/') into the row's; 0 if they do not go together. */
+static double amount_factor(const char *unit, const char *row_amount) {
+    size_t length = strcspn(unit, "/");
+    double mg = amount_mg(unit, length), row_mg = amount_mg(row_amount, strlen(row_amount));
+    if (mg > 0 && row_mg > 0) return mg / row_mg;
+    bool units = strcmp(row_amount, "U") == 0;
+    return units && (strncmp(unit, "u/", 2) == 0 || strncmp(unit, "units/", 6) == 0 || strcmp(unit, "u") == 0)
+               ? 1
+               : 0;
+}
+
+/* A drip's rate in mL/h, or in its amount per kg or not, per minute or per hour. */
+static ErrorCode in_drip_unit(const OrderRow *row, const Quantity *quantity, Order *order, Error *error) {
+    const char *unit = quantity->unit, *rest = unit + strcspn(unit, "/");
+    double factor = amount_factor(unit, row->amount_unit);
+    bool per_kg = strncmp(rest, "/kg", 3) == 0, row_per_kg = strstr(row->unit, "/kg") != NULL;
+    if (per_kg) rest += 3;
+    bool row_hours = strcmp(row->unit + strlen(row->unit) - 2, "/h") == 0, hours = strcmp(rest, "/h") == 0;
+    order->value = quantity->value;
+    if (sim_quantity_unit_is(unit, "mL/h")) {
+        order->measure = ORDER_MEASURE_ML_H;
+    } else if (factor <= 0 || (!hours && strcmp(rest, "/min") != 0)) {
+        model_error_set(error, ERROR_SYNTAX, "the unit \"%s\" does not fit here", unit);
+        model_error_allow(error, "%s, mL/h, %s/min or %s/h", row->unit, row->amount_unit, row->amount_unit);
+        return ERROR_SYNTAX;
+    } else if (per_kg == row_per_kg) {
+        order->value *= factor;
+        if (hours && !row_hours) order->value /= UNITS_S_PER_MIN;
+        if (!hours && row_hours) order->value *= UNITS_S_PER_MIN;
+    } else {
+        order->value *= factor / (hours ? UNITS_S_PER_MIN : 1);
+        order->measure = per_kg ? ORDER_MEASURE_AMOUNT_KG_MIN : ORDER_MEASURE_AMOUNT_MIN;
+    }
+    return ERROR_OK;
+}
+
+/* Brings a quantity to the row's unit, or notes what it is in. */
+static ErrorCode in_row_unit(const OrderRow *row, const Quantity *quantity, Order *order, Error *error) {
+    order->value = quantity->value;
     if (sim_quantity_unit_is(quantity->unit, row->unit)) return ERROR_OK;
     if (strcmp(row->unit, "fraction") == 0 && strcmp(quantity->unit, "%") == 0) {
-        *value = quantity->value / 100;
+        order->value = quantity->value / 100;
         return ERROR_OK;
     }
-    if (strcmp(row->unit, "U/min") == 0 && strcmp(quantity->unit, "u/h") == 0) {
-        *value = quantity->value / UNITS_S_PER_MIN;
-        return ERROR_OK;
-    }
+    if (row->kind == ORDER_KIND_DRIP) return in_drip_unit(row, quantity, order, error);
     return refuse_unit(quantity, row->unit, error);
+}
+
+/* An amount given at once, "40mg" or "2mg/kg", in the row's amount unit. */
+static ErrorCode in_amount_unit(const OrderRow *row, const Quantity *quantity, double *value, bool *per_kg,
+                                Error *error) {
+    const char *rest = quantity->unit + strcspn(quantity->unit, "/");
+    double factor = amount_factor(quantity->unit, row->amount_unit);
+    if (factor <= 0 || (rest[0] != '\0' && strcmp(rest, "/kg") != 0)) {
+        model_error_set(error, ERROR_SYNTAX, "the unit \"%s\" does not fit here", quantity->unit);
+        model_error_allow(error, "%s or %s/kg", row->amount_unit, row->amount_unit);
+        return ERROR_SYNTAX;
+    }
+    *value = quantity->value * factor;
+    *per_kg = rest[0] != '\0';
+    return ERROR_OK;
 }
 
 /* "over 10min", or `standard_s` when it is not said. */
@@ -173,17 +235,63 @@ static ErrorCode read_pacing(Words *words, const char *verb, Order *order, Error
     }
     order->act = ORDER_ACT_SET;
     for (int mode = ORDER_PACING_ATRIAL; mode <= ORDER_PACING_BOTH; mode++) {
-        if (take(words, pacing_words[mode])) order->pacing = (OrderPacing)mode;
+        if (take(words, pacing_words[mode]) || take(words, pacing_modes[mode]))
+            order->pacing = (OrderPacing)mode;
     }
     if (order->pacing == ORDER_PACING_OFF) {
         model_error_set(error, ERROR_SYNTAX, "pacing \"%s\" is not known", peek(words));
-        model_error_allow(error, "pacing atrial 90, pacing ventricular 80, pacing both 90, pacing off");
+        model_error_allow(
+            error, "pacing atrial 90 (AAI), pacing ventricular 80 (VVI), pacing both 90 (DDD), pacing off");
         return ERROR_SYNTAX;
     }
     Quantity quantity;
     ErrorCode code = take_quantity(words, &quantity, error);
     if (code != ERROR_OK) return code;
-    return in_row_unit(sim_orders_row(order->id), &quantity, &order->value, error);
+    return in_row_unit(sim_orders_row(order->id), &quantity, order, error);
+}
+
+/* "bolus furosemide 40mg over 2min" */
+static ErrorCode read_dose(Words *words, Order *order, Error *error) {
+    const OrderRow *row = sim_orders_row(order->id);
+    const OrderDose *dose = sim_orders_dose(order->id);
+    if (dose == NULL) {
+        model_error_set(error, ERROR_NOT_ALLOWED, "%s is not given as a bolus here", row->key);
+        model_error_allow(error, "a drip: it can run faster for a while");
+        return ERROR_NOT_ALLOWED;
+    }
+    Quantity quantity;
+    order->act = ORDER_ACT_BOLUS;
+    ErrorCode code = take_quantity(words, &quantity, error);
+    if (code == ERROR_OK && quantity.unit[0] == '\0') {
+        order->value = quantity.value;
+        order->per_kg = dose->per_kg;
+    } else if (code == ERROR_OK) {
+        code = in_amount_unit(row, &quantity, &order->value, &order->per_kg, error);
+    }
+    return code == ERROR_OK ? take_over(words, dose->over_s, &order->duration_s, error) : code;
+}
+
+/* "load 50mcg/kg over 10min" after a rate */
+static ErrorCode read_load(Words *words, Order *order, Error *error) {
+    const OrderRow *row = sim_orders_row(order->id);
+    Quantity quantity;
+    ErrorCode code = take_quantity(words, &quantity, error);
+    if (code != ERROR_OK) return code;
+    bool per_kg = false, wanted = strstr(row->unit, "/kg") != NULL;
+    if (quantity.unit[0] == '\0') {
+        order->load = quantity.value;
+        per_kg = wanted;
+    } else {
+        code = in_amount_unit(row, &quantity, &order->load, &per_kg, error);
+    }
+    if (code != ERROR_OK) return code;
+    if (per_kg != wanted) {
+        char allowed[WORD_MAX];
+        snprintf(allowed, sizeof allowed, "%s%s", row->amount_unit, wanted ? "/kg" : "");
+        return refuse_unit(&quantity, allowed, error);
+    }
+    const OrderDose *dose = sim_orders_dose(order->id);
+    return take_over(words, dose != NULL ? dose->over_s : LOAD_STANDARD_S, &order->load_s, error);
 }
 
 static ErrorCode read_value(Words *words, const char *verb, Order *order, Error *error) {
@@ -191,6 +299,7 @@ static ErrorCode read_value(Words *words, const char *verb, Order *order, Error 
     bool can_stop = row->kind == ORDER_KIND_DRIP || row->kind == ORDER_KIND_GAS;
     if (!can_stop && verb[0] != '\0')
         return model_error_set(error, ERROR_SYNTAX, "%s is a setting: it cannot be stopped", row->key);
+    if (strcmp(verb, "bolus") == 0) return read_dose(words, order, error);
     if (can_stop && (strcmp(verb, "stop") == 0 || take(words, "off"))) {
         order->act = ORDER_ACT_OFF;
         return ERROR_OK;
@@ -198,15 +307,21 @@ static ErrorCode read_value(Words *words, const char *verb, Order *order, Error 
     order->act = ORDER_ACT_SET;
     Quantity quantity;
     ErrorCode code = take_quantity(words, &quantity, error);
-    if (code == ERROR_OK) code = in_row_unit(row, &quantity, &order->value, error);
+    if (code == ERROR_OK) code = in_row_unit(row, &quantity, order, error);
     if (code != ERROR_OK || row->kind != ORDER_KIND_DRIP || !take(words, "load")) return code;
-    code = take_quantity(words, &quantity, error);
+    return read_load(words, order, error);
+}
+
+/* "shock 200J", "shock 100J synchronised" */
+static ErrorCode read_shock(Words *words, Order *order, Error *error) {
+    Quantity quantity;
+    order->act = ORDER_ACT_DO;
+    ErrorCode code = take_quantity(words, &quantity, error);
     if (code != ERROR_OK) return code;
-    char per_kg[WORD_MAX];
-    snprintf(per_kg, sizeof per_kg, "%s/kg", row->amount_unit);
-    if (!sim_quantity_unit_is(quantity.unit, per_kg)) return refuse_unit(&quantity, per_kg, error);
-    order->load = quantity.value;
-    return take_over(words, LOAD_STANDARD_S, &order->load_s, error);
+    if (!sim_quantity_unit_is(quantity.unit, "J")) return refuse_unit(&quantity, "J", error);
+    order->value = quantity.value;
+    order->synchronised = take(words, "synchronised") || take(words, "synchronized") || take(words, "sync");
+    return ERROR_OK;
 }
 
 static ErrorCode outside(const OrderRow *row, const char *what, double value, double low, double high,
@@ -218,8 +333,7 @@ static ErrorCode outside(const OrderRow *row, const char *what, double value, do
 }
 
 static bool within(double value, double low, double high) {
-    const double slack = 1e-9; /* a limit typed in another unit still fits */
-    return value >= low - slack && value <= high + slack;
+    return value >= low - SLACK && value <= high + SLACK;
 }
 
 static ErrorCode check_fluid(const OrderRow *row, const Order *order, const OrderLimit *limit, Error *error) {
@@ -246,6 +360,39 @@ static void allow_listed(const OrderLimits *limits, Error *error) {
     model_error_allow(error, "%s", list);
 }
 
+/* A drug given at once: within what is given at once of it. A dose that is not in the table's way (per kg or
+   not) cannot be judged without the weight: then the greatest rate of the drip is the limit. */
+static ErrorCode check_dose(const OrderRow *row, const Order *order, Error *error) {
+    const OrderDose *dose = sim_orders_dose(order->id);
+    if (dose == NULL)
+        return model_error_set(error, ERROR_NOT_ALLOWED, "%s is not given as a bolus", row->key);
+    if (dose->per_kg == order->per_kg && !within(order->value, dose->low, dose->high))
+        return outside(row, "dose", order->value, dose->low, dose->high,
+                       order->per_kg ? "per kg" : row->amount_unit, error);
+    if (order->value <= 0) return outside(row, "dose", order->value, dose->low, dose->high, "", error);
+    if (!within(order->duration_s, BOLUS_SHORTEST_S, RUN_LONGEST_S))
+        return outside(row, "time", order->duration_s, BOLUS_SHORTEST_S, RUN_LONGEST_S, "s", error);
+    return ERROR_OK;
+}
+
+static ErrorCode check_load(const OrderRow *row, const Order *order, Error *error) {
+    if (order->load <= 0)
+        return order->load < 0 ? outside(row, "load", order->load, 0, 0, "", error) : ERROR_OK;
+    const OrderDose *dose = sim_orders_dose(order->id);
+    if (dose == NULL || dose->per_kg != (strstr(row->unit, "/kg") != NULL)) {
+        model_error_set(error, ERROR_NOT_ALLOWED, "%s has no load", row->key);
+        model_error_allow(error,
+                          dose == NULL ? "a drip: it can run faster for a while" : "a bolus beside the drip");
+        return ERROR_NOT_ALLOWED;
+    }
+    if (!within(order->load, 0, dose->high))
+        return outside(row, "load", order->load, dose->low, dose->high,
+                       dose->per_kg ? "per kg" : row->amount_unit, error);
+    if (!within(order->load_s, UNITS_S_PER_MIN, RUN_LONGEST_S))
+        return outside(row, "time of the load", order->load_s, UNITS_S_PER_MIN, RUN_LONGEST_S, "s", error);
+    return ERROR_OK;
+}
+
 ErrorCode sim_orders_check(const Order *order, const OrderLimits *limits, Error *error) {
     const OrderRow *row = sim_orders_row(order->id);
     OrderLimit limit = {.allowed = true, .low = row->low, .high = row->high};
@@ -256,15 +403,17 @@ ErrorCode sim_orders_check(const Order *order, const OrderLimits *limits, Error 
         return ERROR_NOT_ALLOWED;
     }
     if (row->kind == ORDER_KIND_FLUID) return check_fluid(row, order, &limit, error);
+    if (order->act == ORDER_ACT_BOLUS) return check_dose(row, order, error);
+    if (order->id == ORDER_shock && order->act == ORDER_ACT_DO &&
+        !within(order->value, limit.low, limit.high))
+        return outside(row, "energy", order->value, limit.low, limit.high, row->unit, error);
     if (order->act != ORDER_ACT_SET) return ERROR_OK;
     bool off = order->value <= 0 && (row->kind == ORDER_KIND_DRIP || row->kind == ORDER_KIND_GAS);
-    if (!(off && order->value >= 0) && !within(order->value, limit.low, limit.high))
+    bool known =
+        order->measure == ORDER_MEASURE_ROW; /* mL/h and the like are judged when the weight is known */
+    if (known && !(off && order->value >= 0) && !within(order->value, limit.low, limit.high))
         return outside(row, "value", order->value, limit.low, limit.high, row->unit, error);
-    if (order->load > 0 && !within(order->load_s, UNITS_S_PER_MIN, RUN_LONGEST_S))
-        return outside(row, "time of the load", order->load_s, UNITS_S_PER_MIN, RUN_LONGEST_S, "s", error);
-    if (!within(order->load, 0, LOAD_HIGHEST))
-        return outside(row, "load", order->load, 0, LOAD_HIGHEST, "per kg", error);
-    return ERROR_OK;
+    return check_load(row, order, error);
 }
 
 ErrorCode sim_orders_parse(const char *text, const OrderLimits *limits, Order *order, Error *error) {
@@ -281,7 +430,8 @@ ErrorCode sim_orders_parse(const char *text, const OrderLimits *limits, Order *o
     code = find_order(&words, &read.id, error);
     if (code != ERROR_OK) return code;
     OrderKind kind = sim_orders_row(read.id)->kind;
-    if (verb[0] != '\0' && kind != ORDER_KIND_FLUID && strcmp(verb, "stop") != 0) {
+    bool dose = strcmp(verb, "bolus") == 0 && kind == ORDER_KIND_DRIP;
+    if (verb[0] != '\0' && kind != ORDER_KIND_FLUID && strcmp(verb, "stop") != 0 && !dose) {
         model_error_set(error, ERROR_SYNTAX, "%s cannot be given as \"%s\"", sim_orders_row(read.id)->key,
                         verb);
         model_error_allow(error, "crystalloid, colloid, red_cells, plasma, platelets");
@@ -291,6 +441,8 @@ ErrorCode sim_orders_parse(const char *text, const OrderLimits *limits, Order *o
         code = read_fluid(&words, verb, &read, error);
     } else if (kind == ORDER_KIND_PACING) {
         code = read_pacing(&words, verb, &read, error);
+    } else if (read.id == ORDER_shock && verb[0] == '\0') {
+        code = read_shock(&words, &read, error);
     } else if (kind == ORDER_KIND_ACTION) {
         read.act = verb[0] == '\0' ? ORDER_ACT_DO : ORDER_ACT_STOP;
     } else {
@@ -307,52 +459,4 @@ ErrorCode sim_orders_parse(const char *text, const OrderLimits *limits, Order *o
     if (code == ERROR_OK) code = sim_orders_check(&read, limits, error);
     if (code == ERROR_OK) *order = read;
     return code;
-}
-
-void sim_orders_format(const Order *order, char *text, size_t size) {
-    const OrderRow *row = sim_orders_row(order->id);
-    char over[DURATION_TEXT_MAX];
-    switch (order->act) {
-    case ORDER_ACT_BOLUS:
-        sim_duration_format(order->duration_s, over, sizeof over);
-        snprintf(text, size, "bolus %s %.10gmL over %s", row->key, order->value, over);
-        break;
-    case ORDER_ACT_INFUSION:
-        snprintf(text, size, "infusion %s %.10gmL/h", row->key, order->value);
-        break;
-    case ORDER_ACT_STOP:
-        snprintf(text, size, "stop %s", row->key);
-        break;
-    case ORDER_ACT_OFF:
-        snprintf(text, size, "%s off", row->key);
-        break;
-    case ORDER_ACT_DO:
-        snprintf(text, size, "%s", row->key);
-        break;
-    case ORDER_ACT_SET:
-        if (row->kind == ORDER_KIND_PACING) {
-            snprintf(text, size, "%s %s %.10g", row->key, pacing_words[order->pacing], order->value);
-        } else if (order->load > 0) {
-            sim_duration_format(order->load_s, over, sizeof over);
-            snprintf(text, size, "%s %.10g%s load %.10g%s/kg over %s", row->key, order->value, row->unit,
-                     order->load, row->amount_unit, over);
-        } else {
-            const char *unit = strcmp(row->unit, "fraction") == 0 ? "" : row->unit;
-            const char *space = isdigit((unsigned char)unit[0]) ? " " : ""; /* 14 1/min */
-            snprintf(text, size, "%s %.10g%s%s", row->key, order->value, space, unit);
-        }
-        break;
-    }
-}
-
-void sim_orders_example(OrderId id, char *text, size_t size) {
-    const OrderRow *row = sim_orders_row(id);
-    Order order = {.id = id, .act = ORDER_ACT_SET, .value = row->standard};
-    if (row->kind == ORDER_KIND_ACTION) order.act = ORDER_ACT_DO;
-    if (row->kind == ORDER_KIND_PACING) order.pacing = ORDER_PACING_BOTH;
-    if (row->kind == ORDER_KIND_FLUID) {
-        order.act = ORDER_ACT_BOLUS;
-        order.duration_s = BOLUS_STANDARD_S;
-    }
-    sim_orders_format(&order, text, size);
 }

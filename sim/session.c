@@ -3,6 +3,7 @@
 
 #include "sim/session_parts.h"
 #include "sim/session_state.h"
+#include "sim/surgeon.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -85,9 +86,27 @@ ErrorCode sim_session_parts_set(Session *session, const ParameterChange changes[
     return ERROR_OK;
 }
 
-static void start_measurements(Session *session, const OrderEffects *effects) {
-    if (effects->wedge) sim_instruments_measure_wedge(&session->state.instruments);
-    if (effects->sample) sim_instruments_draw_sample(&session->state.instruments);
+/* What orders do at the instruments, and what is told about them. */
+static void carry_out(Session *session, const OrderEffects *effects) {
+    const InstrumentsState *instruments = &session->state.instruments;
+    sim_instruments_handle(&session->state.instruments, effects->drawn, effects->reported, effects->hands);
+    for (int i = 0; i < effects->saying_count; i++) {
+        sim_session_parts_log(session, LOG_MESSAGE, effects->sayings[i].from, effects->sayings[i].text);
+    }
+    if (!effects->surgeon) return;
+    char text[SURGEON_TEXT_MAX];
+    sim_surgeon_opinion(&instruments->display, model_patient_parameters(session->patient), text, sizeof text);
+    sim_session_parts_log(session, LOG_MESSAGE, "Surgeon", text);
+}
+
+/* Results that came with the beat just played. */
+static void log_results(Session *session) {
+    for (int test = 0; test < ORDER_TEST_COUNT; test++) {
+        char text[INSTRUMENTS_RESULT_MAX];
+        const char *from =
+            sim_instruments_result(&session->state.instruments, (OrderTest)test, text, sizeof text);
+        if (from != NULL) sim_session_parts_log(session, LOG_MESSAGE, from, text);
+    }
 }
 
 /* Books fluids and drips of the beat, ends what is complete. */
@@ -96,7 +115,7 @@ static ErrorCode advance_orders(Session *session, double dt_s, Error *error) {
     sim_orders_advance(&session->state.orders, model_patient_parameters(session->patient), dt_s, &effects);
     ErrorCode code = sim_session_parts_set(session, effects.changes, effects.change_count, error);
     if (code != ERROR_OK) return code;
-    start_measurements(session, &effects);
+    carry_out(session, &effects);
     for (int i = 0; i < effects.done_count; i++) {
         char text[ORDER_TEXT_MAX];
         sim_orders_format(&effects.done[i], text, sizeof text);
@@ -130,11 +149,12 @@ static void log_script(Session *session, const ScriptEffects *effects) {
     if (effects->ended) {
         const ScriptState *script = &session->state.script;
         sim_session_parts_log(session, LOG_END, sim_case_outcome_word(script->outcome),
-                  sim_script_end_text(script, case_file));
+                              sim_script_end_text(script, case_file));
     }
 }
 
-/* Causes moved by hand may come to values that do not go together: such a one stays where it is, and says so. */
+/* Causes moved by hand may come to values that do not go together: such a one stays where it is, and says so.
+ */
 static ErrorCode set_those_that_go(Session *session, const ScriptEffects *effects) {
     for (int i = 0; i < effects->change_count; i++) {
         Error refused;
@@ -222,6 +242,7 @@ static ErrorCode open_all(Session *session, const SessionOptions *options, Error
     if (code == ERROR_OK) code = take_reference(session, error);
     if (code != ERROR_OK) return code;
     sim_orders_start(&state->orders, model_patient_parameters(session->patient));
+    sim_orders_seed(&state->orders, session->seed);
     session->first_orders = state->orders;
     sim_script_start(&state->script);
     sim_instruments_start(&state->instruments, session->seed);
@@ -272,6 +293,7 @@ ErrorCode sim_session_advance(Session *session, Error *error) {
     average_observables(session);
     sim_instruments_advance(&state->instruments, &session->beat, model_patient_parameters(session->patient),
                             &session->trace);
+    log_results(session);
     advance_alarms(session);
     code = advance_orders(session, session->beat.ticks * BEAT_TICK_S, error);
     sim_session_parts_advance_acts(session, session->beat.ticks * BEAT_TICK_S);
@@ -332,8 +354,9 @@ ErrorCode sim_session_parts_give(Session *session, const Order *order, const cha
        from its log is the same to the last bit */
     char text[ORDER_TEXT_MAX];
     Order said;
-    ErrorCode code = sim_orders_check(order, limits, error);
-    sim_orders_format(order, text, sizeof text);
+    const Order resolved = sim_orders_resolve(order, model_patient_parameters(session->patient)->weight_kg);
+    ErrorCode code = sim_orders_check(&resolved, limits, error);
+    sim_orders_format(&resolved, text, sizeof text);
     if (code == ERROR_OK) code = sim_orders_parse(text, limits, &said, error);
     if (code == ERROR_OK)
         code = sim_orders_give(&state->orders, &said, limits, model_patient_parameters(session->patient),
@@ -343,7 +366,7 @@ ErrorCode sim_session_parts_give(Session *session, const Order *order, const cha
         state->orders = before;
         return code;
     }
-    start_measurements(session, &effects);
+    carry_out(session, &effects);
     sim_session_parts_log(session, LOG_ORDER, from, text);
     state->orders_given++;
     state->last_deed_s = state->time_s;

@@ -44,7 +44,9 @@ static bool index_sound(int index, int count) {
 static bool order_sound(const Order *order) {
     return index_sound((int)order->id, ORDER_COUNT) && index_sound((int)order->act, ORDER_ACT_DO + 1) &&
            index_sound((int)order->pacing, ORDER_PACING_BOTH + 1) && value_sound(order->value) &&
-           value_sound(order->load) && time_sound(order->duration_s) && time_sound(order->load_s);
+           value_sound(order->load) && index_sound((int)order->measure, ORDER_MEASURE_COUNT) &&
+           bool_sound(&order->per_kg) && bool_sound(&order->synchronised) && time_sound(order->duration_s) &&
+           time_sound(order->load_s);
 }
 
 static bool orders_sound(const OrdersState *orders) {
@@ -52,13 +54,17 @@ static bool orders_sound(const OrdersState *orders) {
         const OrderRunning *running = &orders->running[i];
         if (!bool_sound(&running->active) || !order_sound(&running->order) || !time_sound(running->start_s) ||
             !value_sound(running->total) || !value_sound(running->given) ||
-            !value_sound(running->rate_per_min))
+            !value_sound(running->rate_per_min) || !value_sound(running->scale) ||
+            !value_sound(running->midway_s))
             return false;
     }
     return values_sound(orders->value, ORDER_COUNT) && values_sound(orders->changed_s, ORDER_COUNT) &&
            values_sound(orders->given_ml, ORDER_COUNT) &&
            index_sound((int)orders->pacing, ORDER_PACING_BOTH + 1) && orders->native_rhythm >= 0 &&
-           orders->native_rhythm <= RHYTHM_COUNT - 1;
+           orders->native_rhythm <= RHYTHM_COUNT - 1 && bool_sound(&orders->surgeon_here) &&
+           value_sound(orders->shock_left_j) && orders->shock_left_j >= 0 &&
+           (orders->random.word[0] | orders->random.word[1] | orders->random.word[2] |
+            orders->random.word[3]) != 0;
 }
 
 static bool script_sound(const ScriptState *script, const Case *case_file) {
@@ -92,17 +98,32 @@ static bool ecg_sound(const EcgState *ecg) {
            values_sound(ecg->rate_hz, ECG_FIBRILLATION_WAVES) && value_sound(ecg->wander_rad);
 }
 
-static bool catheter_sound(const Catheter *catheter) {
-    return bool_sound(&catheter->started) && value_sound(catheter->p_mmhg) &&
-           value_sound(catheter->rate_mmhg_s);
+static bool line_sound(const Line *line) {
+    return bool_sound(&line->catheter.started) && value_sound(line->catheter.p_mmhg) &&
+           value_sound(line->catheter.rate_mmhg_s) && value_sound(line->drift_mmhg) &&
+           value_sound(line->zero_mmhg) && value_sound(line->hands_s) &&
+           index_sound((int)line->hands, LINE_HANDS_COUNT);
+}
+
+static bool readings_sound(const InstrumentsState *instruments) {
+    const double numbers[] = {
+        instruments->oximeter_bias_percent, instruments->oximeter_lost_s, instruments->dye_mg_kg,
+        instruments->urine_read_ml,         instruments->urine_read_s,    instruments->next_urine_s,
+        instruments->bottle_read_ml,        instruments->bottle_read_s,   instruments->next_bottle_s};
+    const unsigned most = 1u << ORDER_TEST_COUNT;
+    return values_sound(numbers, (int)(sizeof numbers / sizeof numbers[0])) &&
+           values_sound(instruments->oximeter_frac, INSTRUMENTS_OXIMETER_STAGES) &&
+           values_sound(instruments->injection_l_min, INSTRUMENTS_INJECTIONS) &&
+           values_sound(instruments->result, DISPLAY_COUNT) &&
+           values_sound(instruments->result_s, DISPLAY_COUNT) && instruments->drawn < most &&
+           instruments->reported < most && instruments->told < most;
 }
 
 static bool instruments_sound(const InstrumentsState *instruments) {
     const Random *random = &instruments->random;
     bool drawn = (random->word[0] | random->word[1] | random->word[2] | random->word[3]) != 0;
-    return drawn && bool_sound(&instruments->started) && bool_sound(&instruments->wedge_wanted) &&
-           bool_sound(&instruments->sample_wanted) && catheter_sound(&instruments->art) &&
-           catheter_sound(&instruments->pa) && catheter_sound(&instruments->cvp) &&
+    return drawn && bool_sound(&instruments->started) && readings_sound(instruments) &&
+           line_sound(&instruments->art) && line_sound(&instruments->pa) && line_sound(&instruments->cvp) &&
            value_sound(instruments->console_flow_l_min) && value_sound(instruments->pump_max_l_min) &&
            value_sound(instruments->pump_min_l_min) && ecg_sound(&instruments->ecg) &&
            values_sound(instruments->average, DISPLAY_COUNT) &&
