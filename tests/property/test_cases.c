@@ -7,6 +7,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 #define DURATION_DAY_S 86400.0
 
@@ -15,7 +16,7 @@ static Error error;
 
 typedef struct PlanStep {
     double at_s;
-    const char *order;
+    const char *words;
 } PlanStep;
 
 static Session *open_case(const char *id) {
@@ -34,68 +35,138 @@ static void run_to(Session *session, double time_s) {
     if (code != ERROR_OK) ck_abort_msg("%s", error.what);
 }
 
+/* How a night went. */
+typedef struct Course {
+    CaseOutcome outcome;
+    bool named;          /* the objective `named` was met */
+    int predicted, hits; /* quantities predicted and seen; of these, right */
+    int looks;
+    DiagnosisId truth; /* at the end */
+} Course;
+
+static bool met(const Session *session, const char *id) {
+    const Case *night = sim_session_case(session);
+    for (int i = 0; i < night->objective_count; i++) {
+        if (strcmp(night->objectives[i].id, id) == 0)
+            return sim_session_script(session)->objective_met_s[i] >= 0;
+    }
+    return false;
+}
+
+static Course course_of(const Session *session) {
+    Course course = {.outcome = sim_session_outcome(session),
+                     .named = met(session, "named"),
+                     .looks = sim_session_look(session).count,
+                     .truth = sim_session_truth(session)->diagnosis};
+    const Prediction *prediction;
+    for (int i = 0; (prediction = sim_session_prediction(session, i)) != NULL; i++) {
+        int known, hits;
+        sim_predictions_score(prediction, &known, &hits);
+        course.predicted += known;
+        course.hits += hits;
+    }
+    return course;
+}
+
 /* Plays a case with a plan to its end. */
-static CaseOutcome play(const char *id, const PlanStep steps[], int count) {
+static Course play(const char *id, const PlanStep steps[], int count) {
     Session *session = open_case(id);
     for (int i = 0; i < count; i++) {
         run_to(session, steps[i].at_s);
-        if (sim_session_order(session, steps[i].order, &error) != ERROR_OK) ck_abort_msg("%s", error.what);
+        if (sim_session_say(session, steps[i].words, &error) != ERROR_OK)
+            ck_abort_msg("%s: %s; %s", steps[i].words, error.what, error.allowed);
     }
     run_to(session, DURATION_DAY_S);
     ck_assert(sim_session_ended(session));
     ck_assert_str_ne(sim_session_end_text(session), "");
-    CaseOutcome outcome = sim_session_outcome(session);
+    Course course = course_of(session);
     sim_session_close(session);
-    return outcome;
+    return course;
+}
+
+static bool ends_badly(const Course *course) {
+    return course->outcome == CASE_OUTCOME_HARM || course->outcome == CASE_OUTCOME_DEATH;
 }
 
 START_TEST(cases_titration_found_ends_well) {
     static const PlanStep plan[] = {
-        {300, "speed 7600"}, {900, "speed 8000"}, {1500, "speed 8400"}, {2100, "speed 8800"}};
-    ck_assert_int_eq(play("speed-titration", plan, 4), CASE_OUTCOME_GOOD);
+        {120, "look four_chamber"},
+        {240, "call speed_too_low confidence 80 plan small steps, then look again"},
+        {300, "predict speed 7600 : pump_flow up, cvp same, art_mean up, sure 4"},
+        {900, "predict speed 8000 : pump_flow up, cvp same, art_mean same, sure 3"},
+        {1500, "predict speed 8400 : pump_flow up, cvp same, art_mean same, sure 3"},
+        {2100, "predict speed 8800 : skip"},
+        {3600, "call well confidence 70"}};
+    Course course = play("speed-titration", plan, 7);
+    ck_assert_int_eq(course.outcome, CASE_OUTCOME_GOOD);
+    ck_assert_int_eq(course.predicted, 9);
+    ck_assert_int_ge(course.hits, 5); /* what the speed does can be known beforehand */
+    ck_assert_int_eq(course.truth, DIAGNOSIS_well);
 }
 END_TEST
 
 START_TEST(cases_titration_too_fast_does_not) {
     static const PlanStep plan[] = {{300, "speed 10800"}};
-    ck_assert_int_ne(play("speed-titration", plan, 1), CASE_OUTCOME_GOOD);
+    Course course = play("speed-titration", plan, 1);
+    ck_assert_int_ne(course.outcome, CASE_OUTCOME_GOOD);
+    ck_assert_int_eq(course.truth, DIAGNOSIS_speed_too_high);
 }
 END_TEST
 
 START_TEST(cases_titration_left_alone_does_not) {
-    ck_assert_int_eq(play("speed-titration", NULL, 0), CASE_OUTCOME_MIXED);
+    Course course = play("speed-titration", NULL, 0);
+    ck_assert_int_eq(course.outcome, CASE_OUTCOME_MIXED);
+    ck_assert_int_eq(course.truth, DIAGNOSIS_speed_too_low);
 }
 END_TEST
 
 START_TEST(cases_clot_reopened_in_time_ends_well) {
-    static const PlanStep plan[] = {{3600, "reopen_chest"}};
-    ck_assert_int_eq(play("clot-behind-right-heart", plan, 1), CASE_OUTCOME_GOOD);
+    static const PlanStep plan[] = {
+        {2400, "look four_chamber"},
+        {2700, "look end"},
+        {2760, "call clot_right confidence 75 plan re-open the chest, no more volume than needed"},
+        {3600, "reopen_chest"}};
+    Course course = play("clot-behind-right-heart", plan, 4);
+    ck_assert_int_eq(course.outcome, CASE_OUTCOME_GOOD);
+    ck_assert(course.named);
+    ck_assert_int_eq(course.looks, 1);
+    ck_assert_int_eq(course.truth, DIAGNOSIS_well);
 }
 END_TEST
 
 START_TEST(cases_clot_treated_as_failure_ends_in_harm) {
-    static const PlanStep plan[] = {{3000, "milrinone 0.5"},
+    static const PlanStep plan[] = {{2900, "call right_failure_high_resistance confidence 80"},
+                                    {3000, "milrinone 0.5"},
                                     {3000, "nitric_oxide 20"},
                                     {3300, "epinephrine 0.05"},
                                     {3600, "vasopressin 0.03"}};
-    CaseOutcome outcome = play("clot-behind-right-heart", plan, 4);
-    ck_assert(outcome == CASE_OUTCOME_HARM || outcome == CASE_OUTCOME_DEATH);
+    Course course = play("clot-behind-right-heart", plan, 5);
+    ck_assert(ends_badly(&course));
+    ck_assert(!course.named);
+    ck_assert_int_eq(course.truth, DIAGNOSIS_clot_right);
 }
 END_TEST
 
 START_TEST(cases_right_ventricle_supported_ends_well) {
-    static const PlanStep plan[] = {{3000, "milrinone 0.5"},
-                                    {3000, "nitric_oxide 20"},
-                                    {3300, "epinephrine 0.05"},
-                                    {3600, "vasopressin 0.03"}};
-    ck_assert_int_eq(play("failing-right-ventricle", plan, 4), CASE_OUTCOME_GOOD);
+    static const PlanStep plan[] = {
+        {2400, "look four_chamber"},
+        {2700, "call right_failure_high_resistance confidence 70 plan nitric oxide, inotrope, pressure"},
+        {3000, "milrinone 0.5"},
+        {3000, "nitric_oxide 20"},
+        {3300, "epinephrine 0.05"},
+        {3600, "vasopressin 0.03"}};
+    Course course = play("failing-right-ventricle", plan, 6);
+    ck_assert_int_eq(course.outcome, CASE_OUTCOME_GOOD);
+    ck_assert(course.named);
 }
 END_TEST
 
 START_TEST(cases_right_ventricle_reopened_only_ends_in_harm) {
-    static const PlanStep plan[] = {{3600, "reopen_chest"}};
-    CaseOutcome outcome = play("failing-right-ventricle", plan, 1);
-    ck_assert(outcome == CASE_OUTCOME_HARM || outcome == CASE_OUTCOME_DEATH);
+    static const PlanStep plan[] = {{3000, "call clot_right confidence 60"}, {3600, "reopen_chest"}};
+    Course course = play("failing-right-ventricle", plan, 2);
+    ck_assert(ends_badly(&course));
+    ck_assert(!course.named);
+    ck_assert_int_eq(course.truth, DIAGNOSIS_right_failure_high_resistance);
 }
 END_TEST
 
