@@ -122,14 +122,24 @@ static int shown_by(OrderTest test, DisplayId shown[]) {
 enum { SHOWN_MOST = 4 };
 
 static void report(InstrumentsState *state, OrderTest test) {
+    static const DisplayId taken[ORDER_TEST_COUNT] = {
+        [ORDER_TEST_WEDGE] = DISPLAY_wedge_taken_s,
+        [ORDER_TEST_GAS] = DISPLAY_blood_sample_s,
+        [ORDER_TEST_MIXED_VENOUS] = DISPLAY_mixed_venous_s,
+        [ORDER_TEST_LACTATE] = DISPLAY_lactate_taken_s,
+        [ORDER_TEST_HAEMOGLOBIN] = DISPLAY_hb_taken_s,
+        [ORDER_TEST_THERMODILUTION] = DISPLAY_thermodilution_s,
+        [ORDER_TEST_URINE] = DISPLAY_urine_read_s,
+    };
     DisplayId shown[SHOWN_MOST];
     int count = shown_by(test, shown);
     for (int i = 0; i < count; i++) {
         sim_instruments_show(state, shown[i], state->result[shown[i]], true, state->result_s[shown[i]]);
     }
     double taken_s = state->result_s[shown[0]];
-    if (test == ORDER_TEST_WEDGE) sim_instruments_show(state, DISPLAY_wedge_taken_s, taken_s, true, taken_s);
-    if (test == ORDER_TEST_GAS) sim_instruments_show(state, DISPLAY_blood_sample_s, taken_s, true, taken_s);
+    sim_instruments_show(state, taken[test], taken_s, true, taken_s);
+    if (test == ORDER_TEST_URINE)
+        sim_instruments_show(state, DISPLAY_urine_total_ml, state->urine_read_ml, true, taken_s);
 }
 
 /* Samples nobody has to order: blood and urine on the hour, the bottle each quarter. */
@@ -139,6 +149,8 @@ static void routine(InstrumentsState *state, const Beat *beat, const Parameters 
         /* the hour before the case */
         state->urine_read_ml = to_mark(truth->urine_total_ml, URINE_MARK_ML);
         state->bottle_read_ml = to_mark(truth->drain_total_ml, BOTTLE_MARK_ML);
+        sim_instruments_show(state, DISPLAY_urine_read_s, time_s, true, time_s);
+        sim_instruments_show(state, DISPLAY_urine_total_ml, state->urine_read_ml, true, time_s);
         state->next_urine_s = URINE_EVERY_S;
         state->next_bottle_s = BOTTLE_EVERY_S;
         sim_instruments_show(state, DISPLAY_urine_ml_h, truth->urine_ml_h, true, time_s);
