@@ -38,7 +38,7 @@ static ErrorCode refuse_format(const char *path, const char *what, Error *error)
     return code;
 }
 
-static ErrorCode check_build(const char *path, const JournalNightRow *night, Error *error) {
+ErrorCode sim_journal_check_build(const char *path, const JournalNightRow *night, Error *error) {
     if (strcmp(night->build, sim_build_id()) == 0) return ERROR_OK;
     ErrorCode code =
         model_error_set(error, ERROR_FORMAT, "the night was recorded by build %s, this is build %s",
@@ -70,8 +70,7 @@ ErrorCode sim_journal_read_case(const char *path, const JournalNightRow *night, 
     *options = sim_session_options_none();
     options->seed_given = true;
     options->seed = night->seed;
-    ErrorCode code = check_build(path, night, error);
-    if (code == ERROR_OK) code = read_sets(path, night->sets, options, error);
+    ErrorCode code = read_sets(path, night->sets, options, error);
     if (code != ERROR_OK) return code;
     ErrorList *errors = calloc(1, sizeof *errors);
     if (errors == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the case");
@@ -88,7 +87,8 @@ static ErrorCode open_session(const char *path, const JournalNightRow *night, Se
                               Error *error) {
     SessionOptions options;
     Case *case_file;
-    ErrorCode code = sim_journal_read_case(path, night, &case_file, &options, error);
+    ErrorCode code = sim_journal_check_build(path, night, error);
+    if (code == ERROR_OK) code = sim_journal_read_case(path, night, &case_file, &options, error);
     if (code != ERROR_OK) return code;
     *session = sim_session_open(case_file, &options, error);
     sim_case_free(case_file);

@@ -39,4 +39,12 @@ Journal *sim_journal_new(const char *path, Error *error);
 /* First multiple of every_s after time_s. */
 double sim_journal_next_s(double time_s, double every_s);
 
+/* Refuses a night of another build, naming both. */
+MODEL_CHECKED ErrorCode sim_journal_check_build(const char *path, const JournalNightRow *night, Error *error);
+
+/* The case of a recorded night and how its session was opened. The caller frees the case with sim_case_free.
+ */
+MODEL_CHECKED ErrorCode sim_journal_read_case(const char *path, const JournalNightRow *night,
+                                              Case **case_file, SessionOptions *options, Error *error);
+
 #endif

@@ -1,0 +1,164 @@
+/* A recorded night in memory. */
+#include "sim/recall.h"
+
+#include "sim/journal_parts.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* What is under way of reading one. */
+typedef struct Recalling {
+    const char *path;
+    Recall *recall;
+    int64_t room_entries, room_points;
+    int truth_at[OBSERVABLE_COUNT], shown_at[DISPLAY_COUNT]; /* columns in the file; negative: not there */
+    double until_s;                                          /* of the state that is wanted */
+    SessionState *state;                                     /* NULL: not wanted */
+    bool found;
+} Recalling;
+
+static ErrorCode no_memory(Error *error) {
+    return model_error_set(error, ERROR_MEMORY, "no memory for the recorded night");
+}
+
+/* Room for one more: the grown array, or NULL. */
+static void *grow(void *array, int64_t count, int64_t *room, size_t size) {
+    if (count < *room) return array;
+    int64_t wanted = *room > 0 ? 2 * *room : 256;
+    void *grown = realloc(array, (size_t)wanted * size);
+    if (grown != NULL) *room = wanted;
+    return grown;
+}
+
+static ErrorCode take_entry(void *context, const JournalActRow *row, Error *error) {
+    Recalling *recalling = context;
+    Recall *recall = recalling->recall;
+    if (row->kind < 0 || row->kind >= LOG_KIND_COUNT)
+        return model_error_set(error, ERROR_FORMAT, "entry %lld of the log is of no known kind",
+                               (long long)row->number);
+    LogEntry *grown =
+        grow(recall->entry, recall->entry_count, &recalling->room_entries, sizeof recall->entry[0]);
+    if (grown == NULL) return no_memory(error);
+    recall->entry = grown;
+    LogEntry *entry = &recall->entry[recall->entry_count++];
+    *entry = (LogEntry){.number = row->number, .time_s = row->time_s, .kind = (LogKind)row->kind};
+    snprintf(entry->from, sizeof entry->from, "%s", row->sender);
+    snprintf(entry->text, sizeof entry->text, "%s", row->text);
+    return ERROR_OK;
+}
+
+/* Where column `key` stands in a list of names with commas between; negative: nowhere. */
+static int find_column(const char *columns, const char *key) {
+    size_t length = strlen(key);
+    for (int i = 0; *columns != '\0'; i++) {
+        size_t name = strcspn(columns, ",");
+        if (name == length && strncmp(columns, key, length) == 0) return i;
+        columns += name + (columns[name] == ',');
+    }
+    return -1;
+}
+
+static void find_columns(Recalling *recalling, const JournalNightRow *night) {
+    for (int i = 0; i < OBSERVABLE_COUNT; i++)
+        recalling->truth_at[i] =
+            find_column(night->truth_columns, model_observables_row((ObservableId)i)->key);
+    for (int i = 0; i < DISPLAY_COUNT; i++)
+        recalling->shown_at[i] =
+            find_column(night->shown_columns, sim_instruments_display_row((DisplayId)i)->key);
+}
+
+/* Number `at` of `count` doubles, which may not be aligned; NaN where there is none. */
+static double pick(const void *doubles, size_t count, int at) {
+    double value = NAN;
+    if (at >= 0 && (size_t)at < count)
+        memcpy(&value, (const char *)doubles + (size_t)at * sizeof value, sizeof value);
+    return value;
+}
+
+static ErrorCode take_point(void *context, const JournalObservationRow *row, Error *error) {
+    Recalling *recalling = context;
+    Recall *recall = recalling->recall;
+    RecallPoint *grown =
+        grow(recall->point, recall->point_count, &recalling->room_points, sizeof recall->point[0]);
+    if (grown == NULL) return no_memory(error);
+    recall->point = grown;
+    RecallPoint *point = &recall->point[recall->point_count++];
+    double *truth = (double *)&point->truth;
+    point->time_s = row->time_s;
+    for (int i = 0; i < OBSERVABLE_COUNT; i++)
+        truth[i] = pick(row->truth, row->truth_count, recalling->truth_at[i]);
+    for (int i = 0; i < DISPLAY_COUNT; i++)
+        point->shown[i] = pick(row->shown, row->shown_count, recalling->shown_at[i]);
+    return ERROR_OK;
+}
+
+static ErrorCode take_state(void *context, const JournalSnapshotRow *row, Error *error) {
+    Recalling *recalling = context;
+    if (row->state_size != sizeof *recalling->state)
+        return model_error_set(error, ERROR_FORMAT, "a kept state has another size");
+    if (recalling->found && row->time_s > recalling->until_s) return ERROR_OK;
+    memcpy(recalling->state, row->state, sizeof *recalling->state);
+    recalling->found = true;
+    return ERROR_OK;
+}
+
+static ErrorCode read_all(Recalling *recalling, JournalStore *store, Error *error) {
+    Recall *recall = recalling->recall;
+    const JournalNightRow *night = sim_journal_store_night(store);
+    Error other_build;
+    recall->same_build = sim_journal_check_build(recalling->path, night, &other_build) == ERROR_OK;
+    find_columns(recalling, night);
+    ErrorCode code =
+        sim_journal_read_case(recalling->path, night, &recall->case_file, &recall->options, error);
+    if (code == ERROR_OK) code = sim_journal_store_each_act(store, 0, take_entry, recalling, error);
+    if (code == ERROR_OK) code = sim_journal_store_each_observation(store, take_point, recalling, error);
+    if (code != ERROR_OK || !recall->same_build) return code;
+    code = sim_journal_store_last_snapshot(store, take_state, recalling, error);
+    if (code != ERROR_OK) return code;
+    recall->predictions = recalling->state->predictions;
+    recall->calls = recalling->state->calls;
+    recall->script = recalling->state->script;
+    return ERROR_OK;
+}
+
+Recall *sim_recall_open(const char *path, Error *error) {
+    Recall *recall = calloc(1, sizeof *recall);
+    SessionState *state = calloc(1, sizeof *state);
+    JournalStore *store = NULL;
+    ErrorCode code = recall == NULL || state == NULL ? no_memory(error) : ERROR_OK;
+    if (code == ERROR_OK) code = sim_journal_read(path, &recall->night, error);
+    if (code == ERROR_OK) {
+        store = sim_journal_store_open(path, false, error);
+        Recalling recalling = {.path = path, .recall = recall, .until_s = INFINITY, .state = state};
+        code = store == NULL ? ERROR_FILE_READ : read_all(&recalling, store, error);
+    }
+    if (code != ERROR_OK && error != NULL && error->where[0] == '\0') model_error_at(error, path, 0, 0);
+    sim_journal_store_close(store);
+    free(state);
+    if (code == ERROR_OK) return recall;
+    sim_recall_free(recall);
+    return NULL;
+}
+
+void sim_recall_free(Recall *recall) {
+    if (recall == NULL) return;
+    sim_case_free(recall->case_file);
+    free(recall->entry);
+    free(recall->point);
+    free(recall);
+}
+
+ErrorCode sim_recall_state(const char *path, double time_s, SessionState *state, Error *error) {
+    JournalStore *store = sim_journal_store_open(path, false, error);
+    if (store == NULL) return error != NULL ? error->code : ERROR_FILE_READ;
+    Recalling recalling = {.path = path, .until_s = time_s, .state = state};
+    ErrorCode code = sim_journal_check_build(path, sim_journal_store_night(store), error);
+    if (code == ERROR_OK) code = sim_journal_store_each_snapshot(store, take_state, &recalling, error);
+    if (code == ERROR_OK && !recalling.found)
+        code = model_error_set(error, ERROR_FORMAT, "the night holds no state");
+    if (code != ERROR_OK && error != NULL && error->where[0] == '\0') model_error_at(error, path, 0, 0);
+    sim_journal_store_close(store);
+    return code;
+}

@@ -1,0 +1,41 @@
+/* A recorded night in memory: its case, what was said and done, and what was observed, for looking back on it
+   and for trying what would have happened otherwise. Reads the file, never writes it. */
+#ifndef SIM_RECALL_H
+#define SIM_RECALL_H
+
+#include "sim/journal.h"
+#include "sim/session.h"
+
+typedef struct RecallPoint {
+    double time_s;
+    Observables truth;           /* NaN: the build that recorded it did not know it */
+    double shown[DISPLAY_COUNT]; /* NaN: not on show */
+} RecallPoint;
+
+typedef struct Recall {
+    JournalNight night;
+    bool same_build; /* false: what follows the log and the observations is empty, and nothing can be played
+                        again */
+    Case *case_file;
+    SessionOptions options;
+    int64_t entry_count;
+    LogEntry *entry;     /* the whole log, in order */
+    int64_t point_count; /* one per 10 s */
+    RecallPoint *point;
+    PredictionsState predictions; /* of the last state kept */
+    CallsState calls;
+    ScriptState script;
+} Recall;
+
+/* Reads the night at `path`. NULL and `error` when it is missing or damaged, or when this build cannot read
+   its case. Free with sim_recall_free. */
+Recall *sim_recall_open(const char *path, Error *error);
+
+/* Accepts NULL. */
+void sim_recall_free(Recall *recall);
+
+/* Reads the kept state nearest before or at time_s into *state; ERROR_FORMAT when there is none or the build
+   was another. */
+MODEL_CHECKED ErrorCode sim_recall_state(const char *path, double time_s, SessionState *state, Error *error);
+
+#endif
