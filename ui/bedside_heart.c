@@ -4,6 +4,7 @@
 #include "ui/comb.h"
 #include "ui/flow_loop.h"
 #include "ui/heart.h"
+#include "ui/look.h"
 #include "ui/septum_ruler.h"
 
 #include <math.h>
@@ -28,6 +29,16 @@ static void draw_gauges(Ui *ui, Rect rect, const HeartView *heart) {
     if (loop) ui_flow_loop_draw(ui->list, rect, heart);
 }
 
+/* Why there is no picture, and how to come by one. */
+static void draw_absence(Ui *ui, Rect rect, const HeartView *heart) {
+    char words[TEXT_LINE], detail[TEXT_LINE];
+    ui_look_words(heart, words, detail);
+    int lines = ui_draw_text_wrap(ui->list, FACE_WORDS_STRONG, TYPE_BODY, ui->theme->text1, rect.x,
+                                  rect.y + 20.0, rect.w, 24.0, 3, words);
+    (void)ui_draw_text_wrap(ui->list, FACE_WORDS, TYPE_NOTE, ui->theme->text2, rect.x,
+                            rect.y + 24.0 + 24.0 * lines, rect.w, 22.0, 4, detail);
+}
+
 /* Compact: the picture, the volumes and the rest beside each other. */
 static void draw_compact(Ui *ui, Rect rect, const HeartView *heart) {
     const Theme *t = ui->theme;
@@ -36,8 +47,7 @@ static void draw_compact(Ui *ui, Rect rect, const HeartView *heart) {
     ui_draw_rect(ui->list, rect, PANEL_RADIUS, t->panel);
     Rect inner = ui_rect_inset(rect, 10.0, 6.0);
     if (!heart->shown) {
-        ui_draw_text(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, t->text2, inner.x, inner.y + 20.0,
-                     "no beat yet");
+        draw_absence(ui, inner, heart);
         return;
     }
     Rect picture = ui_rect_cut_left(&inner, fmin(floor(0.32 * inner.w), 1.05 * inner.h));
@@ -73,8 +83,7 @@ void ui_bedside_heart(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
                      picture.y + 30.0, l->wide ? "dashed: reference" : "dashed: ref.");
         ui_heart_draw(ui->list, inner, &v->heart);
     } else {
-        ui_draw_text(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, t->text2, inner.x, inner.y + 20.0,
-                     "no beat yet");
+        draw_absence(ui, inner, &v->heart);
     }
     ui_draw_region(ui->list, REGION_GAUGES, gauges);
     ui_draw_rect(ui->list, gauges, 0.0, t->window);

@@ -255,6 +255,15 @@ void ui_draw_speckle(DrawList *list, Rect extent, double beam_x, double beam_y, 
     command->colour = colour;
 }
 
+void ui_draw_keep(DrawList *list, Rect rect) {
+    DrawCommand *command = add(list, DRAW_KEEP);
+    if (command != NULL) command->rect = rect;
+}
+
+void ui_draw_kept(DrawList *list) {
+    (void)add(list, DRAW_KEPT);
+}
+
 void ui_draw_clip(DrawList *list) {
     (void)add_with_path(list, DRAW_CLIP);
 }

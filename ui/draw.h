@@ -51,7 +51,9 @@ typedef enum DrawKind {
     DRAW_STROKE,   /* path outlined */
     DRAW_PATTERN,  /* path filled with dots or hatching */
     DRAW_SPECKLE,  /* path filled with the prepared grain of a sector (ui/speckle.h) in `rect` */
-    DRAW_CLIP,     /* what follows is cut to the path, inside the clip in force */
+    DRAW_KEEP, /* the commands up to DRAW_KEPT fill `rect`; drawn once, and copied while they stay the same */
+    DRAW_KEPT,
+    DRAW_CLIP, /* what follows is cut to the path, inside the clip in force */
     DRAW_CLIP_RECT,
     DRAW_UNCLIP,
     DRAW_TEXT,
@@ -61,9 +63,9 @@ typedef enum DrawKind {
 /* One command; which members count follows from `kind`. Unused members are zero bytes. */
 typedef struct DrawCommand {
     DrawKind kind;
-    int id;             /* DRAW_REGION */
-    Rect rect;          /* DRAW_REGION, DRAW_RECT, DRAW_FRAME, DRAW_CLIP_RECT, DRAW_SPECKLE; DRAW_TEXT: x,
-                           baseline y */
+    int id;    /* DRAW_REGION */
+    Rect rect; /* DRAW_REGION, DRAW_RECT, DRAW_FRAME, DRAW_CLIP_RECT, DRAW_SPECKLE, DRAW_KEEP; DRAW_TEXT: x,
+                  baseline y */
     double radius_px;   /* DRAW_RECT, DRAW_FRAME */
     size_t path_first;  /* first verb in DrawList.verbs */
     size_t path_count;  /* verbs */
@@ -151,6 +153,10 @@ void ui_draw_pattern(DrawList *list, PatternStyle style);
    frame to frame: it is prepared once) as beams from (beam_x, beam_y) give it, grains `grain_px` deep. */
 void ui_draw_speckle(DrawList *list, Rect extent, double beam_x, double beam_y, double grain_px,
                      Colour colour);
+/* What is drawn between the two fills `rect`, all of it and opaque, and seldom changes: it is drawn once and
+   then copied. Clips must be balanced in between. */
+void ui_draw_keep(DrawList *list, Rect rect);
+void ui_draw_kept(DrawList *list);
 /* Cuts what follows to the current path, or to a rectangle, until the matching ui_draw_unclip. */
 void ui_draw_clip(DrawList *list);
 void ui_draw_clip_rect(DrawList *list, Rect rect);

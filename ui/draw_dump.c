@@ -48,9 +48,9 @@ static void dump_stroke(FILE *out, const StrokeStyle *s) {
 }
 
 static void dump_command(const DrawList *list, const DrawCommand *c, FILE *out) {
-    static const char *const NAMES[DRAW_KIND_COUNT] = {"region",   "rect",      "frame",   "fill",
-                                                       "gradient", "stroke",    "pattern", "speckle",
-                                                       "clip",     "clip-rect", "unclip",  "text"};
+    static const char *const NAMES[DRAW_KIND_COUNT] = {"region", "rect",      "frame",   "fill", "gradient",
+                                                       "stroke", "pattern",   "speckle", "keep", "kept",
+                                                       "clip",   "clip-rect", "unclip",  "text"};
     static const char *const FACES[FACE_COUNT] = {"words", "words-strong", "digits", "digits-strong"};
     static const char *const ALIGNS[] = {"left", "centre", "right"};
     fputs(NAMES[c->kind], out);
@@ -99,6 +99,7 @@ static void dump_command(const DrawList *list, const DrawCommand *c, FILE *out) 
         dump_path(list, c, out);
         break;
     case DRAW_CLIP_RECT:
+    case DRAW_KEEP:
         dump_rect(out, c->rect);
         break;
     case DRAW_TEXT:
@@ -107,6 +108,7 @@ static void dump_command(const DrawList *list, const DrawCommand *c, FILE *out) 
         fprintf(out, " %.1f,%.1f \"%s\"", c->rect.x, c->rect.y, list->chars + c->text);
         break;
     case DRAW_UNCLIP:
+    case DRAW_KEPT:
     case DRAW_KIND_COUNT:
         break;
     }

@@ -43,12 +43,21 @@ void ui_feed_heart_beat(Feed *feed, const Beat *beat) {
         isfinite(o->aortic_valve_open_s) ? o->aortic_valve_open_s : 0.0;
 }
 
-/* The sample on show; NULL before the first beat. */
-static const Sample *sample_now(const Feed *feed, const Beat *beat) {
-    if (beat->ticks <= 0) return NULL;
+int ui_feed_sample_now(const Feed *feed) {
+    const Beat *beat = sim_session_beat(feed->session);
     int i = feed->rate <= TRUE_TIME_TO_RATE ? (int)(feed->play_tick - (double)beat->first_tick)
                                             : (int)feed->heart_tick;
-    return &beat->samples[i < 0 ? 0 : i >= beat->ticks ? beat->ticks - 1 : i];
+    return i < 0 && beat->ticks > 0 ? 0 : i >= beat->ticks ? beat->ticks - 1 : i;
+}
+
+void ui_feed_clots(Feed *feed, double clot_ml[HEART_CHAMBER_COUNT]) {
+    ui_feed_heart_clots(feed);
+    memcpy(clot_ml, feed->clot_ml, sizeof feed->clot_ml);
+}
+
+/* The sample on show; NULL before the first beat. */
+static const Sample *sample_now(const Feed *feed, const Beat *beat) {
+    return beat->ticks <= 0 ? NULL : &beat->samples[ui_feed_sample_now(feed)];
 }
 
 void ui_feed_heart_step(Feed *feed, double wall_s) {
@@ -135,13 +144,24 @@ static void fill_pumps(const Feed *feed, const Sample *s, HeartView *h) {
                                 .travel = feed->right_travel_ml};
 }
 
+/* Whether the picture may be shown, and if not, why. */
+static void fill_absence(const Feed *feed, HeartView *h) {
+    static const HeartAbsence OF[] = {
+        [LOOK_NEVER] = HEART_NO_PROBE, [LOOK_NONE] = HEART_ASK,        [LOOK_ASKED] = HEART_COMING,
+        [LOOK_SHOWN] = HEART_ASK,      [LOOK_RESTING] = HEART_RESTING, [LOOK_USED_UP] = HEART_USED_UP};
+    LookStatus look = sim_session_look(feed->session);
+    h->shown = look.picture;
+    h->absence = OF[look.phase];
+    h->absent_s = look.phase == LOOK_ASKED ? look.ready_s : look.rest_s;
+}
+
 void ui_feed_heart_fill(Feed *feed, HeartView *h) {
     const Beat *beat = sim_session_beat(feed->session);
     const Sample *s = sample_now(feed, beat);
     memset(h, 0, sizeof *h);
     if (s == NULL) return;
     const Observables *o = &beat->observables;
-    h->shown = true;
+    fill_absence(feed, h);
     h->frozen = feed->paused;
     h->time_s = feed->wall_s;
     fill_chambers(feed, s, o, h);

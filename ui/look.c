@@ -1,5 +1,6 @@
 /* The look: what it shows, its keys, and what they do. */
 #include "ui/look_parts.h"
+#include "ui/settings.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -7,10 +8,13 @@
 
 static const double DEPTH_STEP_MM = 10.0, DEPTH_SPARE_MM = 26.0; /* deeper at once, shallower late */
 static const double VALVE_DEPTH_MM = 92.0, INFLOW_DEPTH_MM = 104.0;
+static const double SIZE_STEADY = 0.5;  /* mm and mL together: a smaller change of the heart moves no depth */
 static const double LIVE_TO_RATE = 2.0; /* above it the last second is played again and again */
 static const double REPLAY_S = 1.0;
 
-enum { FRAME_MOMENTS = 2 }; /* a frame of 16 ms */
+enum { ID_ASK = 50 };
+enum { EXAM_LEVEL = 3 };    /* from here on sizes are not written beside the picture */
+enum { FRAME_MOMENTS = 4 }; /* a frame of 32 ms, when live and when stepping */
 
 /* --- what is shown --- */
 
@@ -40,6 +44,11 @@ void ui_look_settle(LookSheet *sheet) {
         v->right_pump.occlusion_frac = m->right_occlusion;
     }
     if (!sheet->heart.shown) return;
+    double size = sheet->heart.septum_mm + sheet->heart.pericardial_ml;
+    for (int c = 0; c < HEART_CHAMBER_COUNT; c++)
+        size += sheet->heart.chamber[c].beat_max_ml + sheet->heart.chamber[c].clot_ml;
+    if (fabs(size - sheet->sized_for) < SIZE_STEADY) return;
+    sheet->sized_for = size;
     keep_depth(&sheet->depth_mm[LOOK_PAGE_FOUR], ui_look_four_need_mm(sheet));
     keep_depth(&sheet->depth_mm[LOOK_PAGE_SHORT], ui_look_short_need_mm(sheet));
     sheet->depth_mm[LOOK_PAGE_SAC] = sheet->depth_mm[LOOK_PAGE_FOUR];
@@ -47,14 +56,52 @@ void ui_look_settle(LookSheet *sheet) {
     sheet->depth_mm[LOOK_PAGE_INFLOW] = INFLOW_DEPTH_MM;
 }
 
+_Static_assert((int)LOOK_PAGE_INFLOW == (int)LOOK_VIEW_inflow && (int)LOOK_PAGES == (int)LOOK_VIEW_COUNT,
+               "pages are the views that can be asked for");
+
+/* Says the words of an act; what is refused is kept to be shown. */
+static bool say(LookSheet *sheet, Feed *feed, const char *words) {
+    Error error;
+    model_error_clear(&error);
+    sheet->notice[0] = '\0';
+    if (feed == NULL || sim_session_ended(ui_feed_session(feed))) return true; /* looking back is free */
+    if (ui_feed_say(feed, words, &error) == ERROR_OK) return true;
+    snprintf(sheet->notice, sizeof sheet->notice, "%.*s", (int)sizeof sheet->notice - 1, error.what);
+    return false;
+}
+
+/* Asks for the picture of a page; a look on show only changes the view. */
+static bool ask(LookSheet *sheet, Feed *feed, LookPage page) {
+    char words[TEXT_LINE];
+    snprintf(words, sizeof words, "look %s", sim_look_view_key((LookView)page));
+    return say(sheet, feed, words);
+}
+
 static void look_open(void *state, SheetContext *context) {
     LookSheet *sheet = state;
-    (void)context;
-    sheet->frozen = sheet->measuring = sheet->marked = false;
+    sheet->frozen = sheet->measuring = sheet->marked = sheet->gauges = false;
     sheet->outline = true;
     sheet->at = -1;
     sheet->renewed_s = 0.0;
     sheet->left_s = NAN;
+    (void)ask(sheet, context->feed, sheet->page);
+    sheet->notice[0] = '\0'; /* why not is said in the empty picture */
+}
+
+/* A look that is on show ends; a probe that is on its way still comes. */
+static void look_close(void *state, SheetContext *context) {
+    LookSheet *sheet = state;
+    if (sim_session_look(ui_feed_session(context->feed)).phase == LOOK_SHOWN)
+        (void)say(sheet, context->feed, "look end");
+}
+
+/* Whether there is a picture, and for how long. */
+static void fill_status(LookSheet *sheet, const Session *session) {
+    LookStatus look = sim_session_look(session);
+    sheet->picture = look.picture;
+    sheet->left_s = look.phase == LOOK_SHOWN && look.ends_s >= 0.0 ? look.ends_s : NAN;
+    sheet->can_ask = look.phase == LOOK_NONE && !look.picture;
+    if (!look.picture) sheet->frozen = false;
 }
 
 /* At high time rates single beats cannot be followed: the last second is played again and again. */
@@ -64,32 +111,47 @@ static void replay(LookSheet *sheet, double now_s) {
     if (sheet->at >= sheet->loop.end) sheet->at = sheet->loop.end - 1;
 }
 
+/* The moment on show: live, or of the second that is played again and again. */
+static void follow(LookSheet *sheet, Feed *feed, double now_s) {
+    bool fast = sheet->time_rate > LIVE_TO_RATE;
+    if (fast && sheet->at >= 0 && now_s - sheet->renewed_s < REPLAY_S) {
+        replay(sheet, now_s);
+    } else {
+        sheet->at = ui_feed_look(feed, &sheet->heart, &sheet->loop);
+        sheet->renewed_s = now_s;
+        int64_t start = sheet->loop.end - (int64_t)(REPLAY_S * 1000.0 / HEART_MOMENT_MS);
+        sheet->played_from = start > sheet->loop.first ? start : sheet->loop.first;
+        if (fast && sheet->at >= 0) sheet->at = sheet->played_from;
+    }
+    /* whole frames, as when stepping: the picture moves 30 times a second */
+    if (sheet->at - sheet->at % FRAME_MOMENTS >= sheet->loop.first) sheet->at -= sheet->at % FRAME_MOMENTS;
+}
+
+/* Without motion the picture stands at the last end of filling. */
+static void stand_still(LookSheet *sheet) {
+    for (int64_t n = sheet->at; n > sheet->loop.first && n > 0; n--) {
+        if (!sheet->loop.moment[n % HEART_MOMENTS].diastolic_end) continue;
+        sheet->at = n;
+        return;
+    }
+}
+
 static void look_fill(void *state, SheetContext *context) {
     LookSheet *sheet = state;
     if (context->feed == NULL) return;
-    const Case *file = sim_session_case(ui_feed_session(context->feed));
-    BedsideView *view = NULL;
-    (void)view;
-    sheet->tags = file->level < 3;
-    sheet->picture = true;
-    sheet->time_s = sim_session_time_s(ui_feed_session(context->feed));
+    const Session *session = ui_feed_session(context->feed);
+    sheet->tags = sim_session_case(session)->level < EXAM_LEVEL;
+    sheet->time_s = ui_feed_shown_s(context->feed);
+    sheet->time_rate = ui_feed_rate_now(context->feed);
     sheet->paused = ui_feed_paused(context->feed);
-    if (sheet->frozen) {
-        ui_look_settle(sheet);
-        return;
+    sheet->reduced_motion = ui_settings_on(ui_feed_settings_now(context->feed), SETTING_reduced_motion);
+    fill_status(sheet, session);
+    if (!sheet->frozen) {
+        follow(sheet, context->feed, context->now_s);
+        if (sheet->reduced_motion) stand_still(sheet);
     }
-    if (sheet->time_rate > LIVE_TO_RATE && sheet->at >= 0 && context->now_s - sheet->renewed_s < REPLAY_S) {
-        replay(sheet, context->now_s);
-    } else {
-        sheet->at = ui_feed_look(context->feed, &sheet->heart, &sheet->loop);
-        sheet->renewed_s = context->now_s;
-        if (sheet->time_rate > LIVE_TO_RATE) {
-            int64_t span = (int64_t)(REPLAY_S * 1000.0 / HEART_MOMENT_MS);
-            sheet->played_from =
-                sheet->loop.end - span > sheet->loop.first ? sheet->loop.end - span : sheet->loop.first;
-            sheet->at = sheet->played_from;
-        }
-    }
+    ui_look_words(&sheet->heart, sheet->words, sheet->detail);
+    if (sheet->can_ask) snprintf(sheet->detail, sizeof sheet->detail, "Enter asks for a look.");
     ui_look_settle(sheet);
 }
 
@@ -107,9 +169,10 @@ static void place_marks(LookSheet *sheet) {
     sheet->mark[1].x_mm += LENGTH_MM[sheet->page];
 }
 
-static void open_page(LookSheet *sheet, int page) {
+static void open_page(LookSheet *sheet, Feed *feed, int page) {
     sheet->gauges = page == LOOK_PAGES;
     if (page < 0 || page >= LOOK_PAGES || sheet->page == (LookPage)page) return;
+    if (!ask(sheet, feed, (LookPage)page) && sheet->picture) return;
     sheet->page = (LookPage)page;
     sheet->marked = sheet->measuring = false;
 }
@@ -125,16 +188,16 @@ static void freeze(LookSheet *sheet) {
     sheet->frozen = !sheet->frozen;
     sheet->renewed_s = 0.0;
     /* what has been computed ahead of the picture has not been seen: it is not kept */
+    sheet->at -= sheet->at > 0 ? sheet->at % FRAME_MOMENTS : 0;
     if (sheet->frozen && sheet->at >= 0 && sheet->at < sheet->loop.end) sheet->loop.end = sheet->at + 1;
 }
 
 static void look_apply(void *state, SheetContext *context, const Intent *intent) {
     LookSheet *sheet = state;
     HeartPoint *mark = &sheet->mark[sheet->mark_chosen];
-    (void)context;
     switch ((LookPart)intent->number) {
     case LOOK_PART_PAGE:
-        open_page(sheet, (int)intent->amount);
+        open_page(sheet, context->feed, (int)intent->amount);
         break;
     case LOOK_PART_FREEZE:
         freeze(sheet);
@@ -157,6 +220,9 @@ static void look_apply(void *state, SheetContext *context, const Intent *intent)
         break;
     case LOOK_PART_POINT:
         sheet->mark_chosen = 1 - sheet->mark_chosen;
+        break;
+    case LOOK_PART_ASK:
+        (void)ask(sheet, context->feed, sheet->page);
         break;
     case LOOK_PART_PICK:
         sheet->mark_chosen = intent->amount > 0.5 ? 1 : 0;
@@ -193,6 +259,7 @@ static void take_keys(Ui *ui, const LookSheet *sheet, const LookLayout *l, Inten
     if (ui_widgets_take_char(ui, 'm')) part(intents, LOOK_PART_MEASURE, 0.0, sheet->measuring);
     if (sheet->measuring && ui_widgets_take_key(ui, KEY_ESCAPE, NULL))
         part(intents, LOOK_PART_MEASURE, 0.0, true);
+    if (sheet->can_ask && ui_widgets_take_key(ui, KEY_ENTER, NULL)) part(intents, LOOK_PART_ASK, 0.0, false);
     if (!sheet->frozen || sheet->measuring) return;
     bool shift = false;
     while (ui_widgets_take_key(ui, KEY_LEFT, &shift))
@@ -215,6 +282,9 @@ static void draw_heading(Ui *ui, const LookStyle *style, const LookSheet *sheet)
     if (dashed)
         ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, x, y + 45.0,
                      "dashed: reference, end diastole");
+    if (sheet->notice[0] != '\0')
+        ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, t->text1, x,
+                         y + (dashed ? 67.0 : 45.0), style->sector->rect.w - 36.0, sheet->notice);
     if (!sheet->frozen) return;
     double w = 92.0;
     Rect box = {style->sector->middle_x - 0.5 * w, style->sector->rect.y + style->sector->rect.h - 40.0, w,
@@ -224,7 +294,7 @@ static void draw_heading(Ui *ui, const LookStyle *style, const LookSheet *sheet)
                  "FROZEN");
 }
 
-static void draw_words(Ui *ui, const LookStyle *style, const LookSheet *sheet) {
+static void draw_words(Ui *ui, const LookStyle *style, const LookSheet *sheet, Intents *intents) {
     const Theme *t = ui->theme;
     Rect r = style->sector->rect;
     double x = style->sector->middle_x, y = r.y + 0.46 * r.h;
@@ -232,6 +302,9 @@ static void draw_words(Ui *ui, const LookStyle *style, const LookSheet *sheet) {
                      sheet->words);
     ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_CENTRE, t->text2, x, y + 32.0, r.w - 60.0,
                      sheet->detail);
+    if (sheet->can_ask && ui_widgets_button(ui, ID_ASK, (Rect){x - 90.0, y + 56.0, 180.0, TARGET_MAIN},
+                                            "Ask for a look", BUTTON_PRIMARY))
+        part(intents, LOOK_PART_ASK, 0.0, false);
 }
 
 static void draw_picture(Ui *ui, const LookLayout *l, const LookSheet *sheet, Intents *intents) {
@@ -243,15 +316,17 @@ static void draw_picture(Ui *ui, const LookLayout *l, const LookSheet *sheet, In
     LookStyle style = ui_look_style(ui->theme, &sector, sheet);
     bool seen = sheet->picture && sheet->heart.shown;
     ui_draw_region(ui->list, LOOK_REGION_PICTURE, l->picture);
+    ui_draw_keep(ui->list, l->picture);
     ui_draw_rect(ui->list, l->picture, 0.0, ui->theme->window);
     ui_look_fan(ui->list, &style, !seen);
+    if (seen) ui_look_depth(ui->list, &style, sheet->page == LOOK_PAGE_INFLOW ? "scale, cm" : "depth, cm");
+    ui_draw_kept(ui->list);
     if (seen) {
         HeartPen pen = PAGE[sheet->page](ui->list, &style, sheet);
-        ui_look_depth(ui->list, &style);
         ui_look_caliper_draw(ui->list, &style, &pen, sheet);
         ui_look_caliper_input(ui, l->picture, &pen, sheet, intents);
     } else {
-        draw_words(ui, &style, sheet);
+        draw_words(ui, &style, sheet, intents);
     }
     draw_heading(ui, &style, sheet);
 }
@@ -280,7 +355,8 @@ void ui_look_draw(Ui *ui, Rect screen, const void *state, Intents *intents) {
 }
 
 const SheetKind UI_LOOK_SHEET = {.state_size = sizeof(LookSheet),
-                                .open = look_open,
-                                .fill = look_fill,
-                                .draw = ui_look_draw,
-                                .apply = look_apply};
+                                 .open = look_open,
+                                 .close = look_close,
+                                 .fill = look_fill,
+                                 .draw = ui_look_draw,
+                                 .apply = look_apply};

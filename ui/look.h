@@ -27,7 +27,9 @@ typedef struct LookSheet {
     bool tags;      /* volumes and distances are written beside the picture */
     bool reduced_motion;
     bool picture;                             /* the probe is in place */
+    bool can_ask;                             /* a look can be asked for now */
     char words[TEXT_LINE], detail[TEXT_LINE]; /* otherwise: why not, or how long still */
+    char notice[TEXT_LINE];                   /* what was refused last; empty: nothing */
     double left_s;                            /* until the look ends by itself; NAN: no limit */
     HeartView heart;                          /* the last beat: gauges */
     HeartView now;                            /* with what moves at the moment on show: picture */
@@ -39,6 +41,7 @@ typedef struct LookSheet {
     bool marked;                 /* the calliper has been placed on this page */
     int mark_chosen;             /* point that the arrow keys move, 0 or 1 */
     HeartPoint mark[2];          /* mm in the plane of the page */
+    double sized_for;            /* sum of sizes that the depths were last set for */
     double renewed_s;            /* wall clock of the last copy at high time rates */
     int64_t played_from;
 } LookSheet;
@@ -58,6 +61,9 @@ double ui_look_measured_mm(const LookSheet *sheet);
 /* Velocity in m/s of `flow_ml_s` through an inflow `bore_mm` wide that the wall covers by `occlusion_frac`;
    the share that a full cover takes is the model's (model/measure.c). */
 double ui_look_velocity_m_s(double flow_ml_s, double bore_mm, double occlusion_frac);
+
+/* Why there is no picture, and what can be done about it; the second may be empty. */
+void ui_look_words(const HeartView *heart, char words[TEXT_LINE], char detail[TEXT_LINE]);
 
 /* What the flows of the loop say, in one sentence. */
 void ui_look_sentence(const HeartView *heart, char *text, size_t size);

@@ -44,11 +44,11 @@ LookLayout ui_look_layout(Rect screen, const LookSheet *sheet) {
     l.picture = rest;
     if (l.compact) return l;
     double spare = fmax(column.h - 700.0, 0.0);
-    l.volumes = ui_rect_cut_top(&column, 210.0 + 0.34 * spare);
+    l.volumes = ui_rect_cut_top(&column, 196.0 + 0.42 * spare);
     (void)ui_rect_cut_top(&column, gap);
-    l.septum = ui_rect_cut_top(&column, 100.0);
+    l.septum = ui_rect_cut_top(&column, 92.0);
     (void)ui_rect_cut_top(&column, gap);
-    l.comb = ui_rect_cut_top(&column, 124.0 + 0.16 * spare);
+    l.comb = ui_rect_cut_top(&column, 116.0 + 0.20 * spare);
     (void)ui_rect_cut_top(&column, gap);
     l.flows = column;
     return l;
@@ -83,7 +83,7 @@ static double draw_tabs(Ui *ui, const LookLayout *l, const LookSheet *sheet, dou
                         Intents *intents) {
     static const char *const LONG[] = {"Four chambers", "Short axis", "Aortic valve",
                                        "Pericardium",   "Inflow",     "Gauges"};
-    static const char *const BRIEF[] = {"Chambers", "Short", "Valve", "Sac", "Inflow", "Gauges"};
+    static const char *const BRIEF[] = {"Four", "Short", "Valve", "Sac", "Inflow", "Gauges"};
     static const char *const KEY[] = {"1", "2", "3", "4", "5", "6"};
     int count = l->compact ? LOOK_PAGES + 1 : LOOK_PAGES;
     double full = 0.0;
@@ -110,7 +110,7 @@ void ui_look_bar(Ui *ui, const LookLayout *l, const LookSheet *sheet, Intents *i
     double mid = l->bar.y + 0.5 * l->bar.h, right = l->bar.x + l->bar.w - (l->compact ? 8.0 : 14.0);
     char text[TEXT_SHORT];
     /* from the right: the caution, the clock, the pause */
-    double box_w = l->compact ? 134.0 : 158.0, box_h = l->bar.h - (l->compact ? 10.0 : 16.0);
+    double box_w = l->compact ? 144.0 : 158.0, box_h = l->bar.h - (l->compact ? 10.0 : 16.0);
     Rect box = {right - box_w, mid - 0.5 * box_h, box_w, box_h};
     ui_draw_frame(list, box, 8.0, ui_draw_solid(t->text2, 1.5));
     ui_draw_text_fit(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, t->text1, box.x + 0.5 * box_w,

@@ -38,12 +38,13 @@ void ui_look_shapes(const LookSheet *sheet, HeartShape *now, HeartShape *referen
     in.inflow_mm = rest.inflow_mm = sheet->now.left_pump.bore_mm;
     ui_heart_shape_build(&rest, reference);
     ui_heart_shape_build(&in, now);
-    if (moment == NULL) return;
-    for (int c = 0; c < HEART_CHAMBER_COUNT; c++) {
-        if (ui_look_pushed(sheet, moment, c))
-            in.push_mm[c] = ui_look_push_mm(moment->push_mmhg[c], room_mm(now, c));
+    bool pushed = false;
+    for (int c = 0; moment != NULL && c < HEART_CHAMBER_COUNT; c++) {
+        if (!ui_look_pushed(sheet, moment, c)) continue;
+        in.push_mm[c] = ui_look_push_mm(moment->push_mmhg[c], room_mm(now, c));
+        pushed = true;
     }
-    ui_heart_shape_build(&in, now);
+    if (pushed) ui_heart_shape_build(&in, now);
 }
 
 typedef struct Span {
@@ -176,7 +177,10 @@ void ui_look_four_body(DrawList *list, const LookStyle *style, const HeartPen *p
     draw_cut(list, style, &thin, shape);
     ui_heart_jets(list, &thin, shape, &sheet->now, style->theme);
     ui_heart_valves(list, &thin, shape, style->theme);
-    ui_heart_tubes(list, &thin, shape, &sheet->now, style->theme);
+    Theme dim = *style->theme; /* blood in the tubes as dark as in the chambers */
+    dim.blood_left = ui_look_blood_colour(style, true);
+    dim.blood_right = ui_look_blood_colour(style, false);
+    ui_heart_tubes(list, &thin, shape, &sheet->now, &dim);
 }
 
 static void draw_reference(DrawList *list, const LookStyle *style, const HeartPen *pen,

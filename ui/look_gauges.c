@@ -64,8 +64,8 @@ static void draw_flows(Ui *ui, Rect rect, const HeartView *h) {
     bool words = rect.h >= 190.0;
     Rect foot = {0}, numbers = {0};
     if (words) {
-        foot = ui_rect_cut_bottom(&rect, rect.h >= 250.0 ? 72.0 : 48.0);
-        if (rect.h >= 190.0) numbers = ui_rect_cut_bottom(&rect, 34.0);
+        foot = ui_rect_cut_bottom(&rect, rect.h >= 220.0 ? 68.0 : 48.0);
+        if (rect.h >= 230.0) numbers = ui_rect_cut_bottom(&rect, 34.0);
         (void)ui_rect_cut_bottom(&rect, 4.0);
     }
     ui_flow_loop_draw(ui->list, rect, h);

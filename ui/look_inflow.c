@@ -7,10 +7,10 @@
 #include <stdio.h>
 
 static const double PI = 3.14159265358979323846;
-static const double TIP_AT = 0.60;       /* height of the tip in the picture, of its depth */
-static const double CHORD_MM = 14.0;     /* above and below the tip, for the septum's direction */
-static const double SUCTION_SEEN = 0.30; /* of the inlet covered: said as suction */
-static const double OCCLUSION_JET = 0.8; /* as in model/measure.c */
+static const double TIP_AT = 0.60;                      /* height of the tip in the picture, of its depth */
+static const double CHORD_FROM = 0.15, CHORD_TO = 0.60; /* of the length, for the direction of the septum */
+static const double SUCTION_SEEN = 0.30;                /* of the inlet covered: said as suction */
+static const double OCCLUSION_JET = 0.8;                /* as in model/measure.c */
 static const double MM_PER_M = 1000.0, MM3_PER_ML = 1000.0;
 
 double ui_look_velocity_m_s(double flow_ml_s, double bore_mm, double occlusion_frac) {
@@ -74,8 +74,7 @@ static void draw_suction(DrawList *list, const LookStyle *style, const HeartPen 
     double w = ui_draw_text_width(list, FACE_WORDS_STRONG, TYPE_BODY, text) + 60.0;
     double x = fmin(fmax(ui_heart_px_x(pen, shape->cannula_tip) - 0.5 * w, style->sector->rect.x + 10.0),
                     style->sector->rect.x + style->sector->rect.w - w - 10.0);
-    double y = ui_heart_px_y(pen, shape->cannula_tip) - 30.0 * pen->px_per_mm;
-    Rect box = {x, fmax(y - 20.0, style->sector->rect.y + 84.0), w, 40.0};
+    Rect box = {x, style->sector->rect.y + style->sector->rect.h - 92.0, w, 40.0};
     ui_draw_rect(list, box, 8.0, ui_colour_alpha(t->panel, 0.95));
     ui_draw_frame(list, box, 8.0, ui_draw_solid(t->text1, 2.0));
     double mid = box.y + 20.0;
@@ -95,22 +94,20 @@ HeartPen ui_look_inflow(DrawList *list, const LookStyle *style, const LookSheet 
     HeartShape shape, reference;
     HeartPen pen = pen_of(style, sheet);
     ui_look_shapes(sheet, &shape, &reference);
-    ui_draw_clip_rect(list, style->sector->rect);
+    ui_look_fan_clip(list, style);
     ui_look_four_body(list, style, &pen, &shape, sheet);
+    ui_draw_unclip(list);
     double septum_mm = septum_x_mm(&shape, shape.cannula_tip.y_mm);
     double gap_mm = fmax(shape.cannula_tip.x_mm - 0.5 * shape.cannula_mm - septum_mm, 0.0);
-    double above = septum_x_mm(&shape, shape.cannula_tip.y_mm - CHORD_MM),
-           below = septum_x_mm(&shape, shape.cannula_tip.y_mm + CHORD_MM);
+    double length_mm = shape.length_mm[HEART_LV], base_mm = shape.valve[HEART_MITRAL].hinge[0].y_mm;
+    double above = septum_x_mm(&shape, base_mm + CHORD_FROM * length_mm),
+           below = septum_x_mm(&shape, base_mm + CHORD_TO * length_mm);
     double axis = atan2(shape.cannula_end.x_mm - shape.cannula_tip.x_mm,
                         shape.cannula_end.y_mm - shape.cannula_tip.y_mm);
-    double angle = (axis - atan2(below - above, 2.0 * CHORD_MM)) * 180.0 / PI;
-    if (!pump->present) {
-        ui_draw_unclip(list);
-        return pen;
-    }
+    double angle = (axis - atan2(below - above, (CHORD_TO - CHORD_FROM) * length_mm)) * 180.0 / PI;
+    if (!pump->present) return pen;
     draw_gap(list, style, &pen, &shape, gap_mm, septum_mm);
     if (pump->occlusion_frac > SUCTION_SEEN) draw_suction(list, style, &pen, &shape, pump->occlusion_frac);
-    ui_draw_unclip(list);
     if (!sheet->tags) return pen;
     LookTags tags = {0};
     LookTag *tag = ui_look_tag(&tags, "Septum", false, t->text2, pen.x_px + pen.px_per_mm * septum_mm,

@@ -45,14 +45,19 @@ static void grain(DrawList *list, const LookStyle *style, Colour colour) {
     ui_draw_speckle(list, s->rect, s->middle_x, s->beam_y, style->grain_px, colour);
 }
 
+void ui_look_fan_clip(DrawList *list, const LookStyle *style) {
+    fan_path(list, style->sector);
+    ui_draw_clip(list);
+}
+
 void ui_look_fan(DrawList *list, const LookStyle *style, bool empty) {
     const LookSector *s = style->sector;
     const Theme *t = style->theme;
     ui_draw_rect(list, s->rect, PANEL_RADIUS, style->plain ? t->panel : t->look_ground);
     fan_path(list, s);
     if (!style->plain && !empty) {
-        ui_draw_fill(list, ui_colour_mix(t->look_ground, t->look_tissue, 0.10));
-        grain(list, style, t->look_tissue);
+        ui_draw_fill(list, ui_colour_mix(t->look_ground, t->look_tissue, 0.07));
+        grain(list, style, ui_colour_alpha(t->look_tissue, 0.66));
     }
     ui_draw_stroke(list, ui_draw_solid(ui_colour_alpha(t->hairline, empty || style->plain ? 1.0 : 0.6), 1.2));
     /* the probe's face */
@@ -61,7 +66,7 @@ void ui_look_fan(DrawList *list, const LookStyle *style, bool empty) {
     ui_draw_stroke(list, ui_draw_solid(ui_colour_alpha(t->text3, empty ? 0.4 : 0.8), 2.0));
 }
 
-void ui_look_depth(DrawList *list, const LookStyle *style) {
+void ui_look_depth(DrawList *list, const LookStyle *style, const char *name) {
     const LookSector *s = style->sector;
     const Theme *t = style->theme;
     double right = s->rect.x + s->rect.w - 14.0, cm_px = 10.0 * s->px_per_mm;
@@ -76,8 +81,7 @@ void ui_look_depth(DrawList *list, const LookStyle *style) {
         snprintf(text, sizeof text, "%d", cm);
         ui_draw_text(list, FACE_DIGITS, TYPE_NOTE, ALIGN_RIGHT, t->text3, right - 20.0, y + 6.0, text);
     }
-    ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, t->text3, right - 20.0, s->skin_y + 10.0,
-                 "depth, cm");
+    ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, t->text3, right - 20.0, s->skin_y + 10.0, name);
 }
 
 void ui_look_muscle(DrawList *list, const LookStyle *style) {
@@ -90,10 +94,14 @@ void ui_look_muscle(DrawList *list, const LookStyle *style) {
     grain(list, style, t->look_wall);
 }
 
-void ui_look_blood(DrawList *list, const LookStyle *style, bool left) {
+Colour ui_look_blood_colour(const LookStyle *style, bool left) {
     const Theme *t = style->theme;
     Colour blood = left ? t->blood_left : t->blood_right;
-    ui_draw_fill(list, style->plain ? blood : ui_colour_mix(t->look_ground, blood, 0.26));
+    return style->plain ? blood : ui_colour_mix(t->look_ground, blood, 0.26);
+}
+
+void ui_look_blood(DrawList *list, const LookStyle *style, bool left) {
+    ui_draw_fill(list, ui_look_blood_colour(style, left));
 }
 
 void ui_look_clot(DrawList *list, const LookStyle *style, double seen) {

@@ -31,6 +31,7 @@ typedef enum LookPart {
     LOOK_PART_MOVE_Y,
     LOOK_PART_AT_X, /* the chosen point to `amount` mm; large: choose the nearer point first */
     LOOK_PART_AT_Y,
+    LOOK_PART_ASK, /* ask for the probe */
     LOOK_PART_PICK /* choose point `amount` */
 } LookPart;
 
@@ -68,10 +69,13 @@ LookSector ui_look_sector(Rect rect, double depth_mm);
 LookStyle ui_look_style(const Theme *theme, const LookSector *sector, const LookSheet *sheet);
 /* The fan with its ground; empty without a probe. */
 void ui_look_fan(DrawList *list, const LookStyle *style, bool empty);
-/* Depth scale at the right edge. */
-void ui_look_depth(DrawList *list, const LookStyle *style);
+/* Cuts what follows to the fan, until the matching ui_draw_unclip. */
+void ui_look_fan_clip(DrawList *list, const LookStyle *style);
+/* Scale in cm at the right edge. */
+void ui_look_depth(DrawList *list, const LookStyle *style, const char *name);
 /* Fill the current path as muscle, as blood of a side, or as clot. */
 void ui_look_muscle(DrawList *list, const LookStyle *style);
+Colour ui_look_blood_colour(const LookStyle *style, bool left);
 void ui_look_blood(DrawList *list, const LookStyle *style, bool left);
 void ui_look_clot(DrawList *list, const LookStyle *style, double seen);
 /* Fills the current path as free fluid, `seen` 0..1. */

@@ -50,7 +50,7 @@ static void tag_site(LookTags *tags, const LookStyle *style, const HeartPen *pen
     const char *what = clot && fluid ? "clot, fluid" : clot ? "clot" : fluid ? "fluid" : "nothing";
     double part = pushed_part(sheet, chamber, &systole);
     if (part > PART_SEEN)
-        snprintf(tag->note, sizeof tag->note, "%s; in %.0f %%", what, 100.0 * part);
+        snprintf(tag->note, sizeof tag->note, "%s, pushed in %.0f %%", what, 100.0 * part);
     else
         snprintf(tag->note, sizeof tag->note, "%s beside it", what);
 }

@@ -9,16 +9,17 @@
 
 static const double PI = 3.14159265358979323846;
 static const double LV_WALL_MM = 9.5, RV_WALL_MM = 4.0; /* at the reference volume, as in ui/heart_shape.c */
-/* Section of the right ventricle at mid height, healthy: about 13 cm2 at 145 mL, with a width of some 30 mm
+/* Section of the right ventricle at mid height, healthy: some 14 cm2 at 145 mL, with a width of some 25 mm
    (ASE/EACVI mid diameter 19 to 35 mm; Lang et al., J Am Soc Echocardiogr 2015;28:1-39). The area itself is a
    drawing choice. */
-static const double RV_MM2 = 1300.0, RV_ML = 145.0;
+static const double RV_MM2 = 1450.0, RV_ML = 145.0;
 static const double LEAST_LV_MM = 4.0, LEAST_RADIUS_MM = 8.0;
 static const double INSERT_RAD = 0.17;     /* the free wall starts this far beyond the moving septum */
 static const double FLAT_LEAST_COS = 0.05; /* of the moving septum's half angle */
 static const double RIDGE = 0.018;         /* height of the trabeculae, of the radius */
 static const double RIDGES = 13.0;
-static const double PAPILLARY_AT_RAD = 0.88, PAPILLARY_OUT = 0.66, PAPILLARY_SIZE = 0.145;
+static const double PAPILLARY_AT_RAD = 0.92, PAPILLARY_RAD = 0.19,
+                    PAPILLARY = 0.20;   /* height, of the radius */
 static const double CLOT_LV_RAD = 0.62; /* below the lateral wall: the lower border is the diaphragm's */
 static const double CLOT_HALF_RAD = 0.75;
 static const double CLOT_HEIGHT_MM2_PER_MM2 = 1.2; /* surface under a clot per length squared */
@@ -78,10 +79,16 @@ static HeartPoint lv_point(const Frame *f, double angle, double out_mm) {
     return p;
 }
 
-/* Height of the trabeculae at an angle: none along the septum and where the diameter is measured. */
+/* Height of trabeculae and papillary muscles at an angle: none along the septum and where the diameter is
+   measured. */
 static double ridge_mm(const Frame *f, double angle) {
     double lateral = 0.5 - 0.5 * cos(angle), s = sin(angle);
-    return RIDGE * f->radius_mm * lateral * s * s * (1.0 - cos(RIDGES * angle));
+    double height = RIDGE * lateral * s * s * (1.0 - cos(RIDGES * angle));
+    for (int k = -1; k <= 1; k += 2) {
+        double d = remainder(angle - PI - k * PAPILLARY_AT_RAD, 2.0 * PI) / PAPILLARY_RAD;
+        height += PAPILLARY * exp(-d * d * d * d);
+    }
+    return height * f->radius_mm;
 }
 
 static void build_lv(const Frame *f, LookShort *shape) {
@@ -93,17 +100,6 @@ static void build_lv(const Frame *f, LookShort *shape) {
     }
     ui_heart_curve_ring(&shape->lv, inner, LV_KNOTS);
     ui_heart_curve_ring(&shape->lv_wall, outer, LV_KNOTS);
-    for (int k = 0; k < 2; k++) {
-        double at = PI + (k == 0 ? PAPILLARY_AT_RAD : -PAPILLARY_AT_RAD),
-               size_mm = PAPILLARY_SIZE * f->radius_mm;
-        HeartPoint knot[12], root = lv_point(f, at, 0.0);
-        HeartPoint middle = {PAPILLARY_OUT * root.x_mm, PAPILLARY_OUT * root.y_mm};
-        for (int i = 0; i < 12; i++) {
-            double a = 2.0 * PI * i / 12;
-            knot[i] = (HeartPoint){middle.x_mm + 1.15 * size_mm * cos(a), middle.y_mm + size_mm * sin(a)};
-        }
-        ui_heart_curve_ring(&shape->papillary[k], knot, 12);
-    }
     shape->septum = lv_point(f, 0.0, 0.0);
     shape->lateral = lv_point(f, PI, 0.0);
     shape->lower = lv_point(f, 0.5 * PI, 0.0);

@@ -15,7 +15,6 @@ typedef struct LookShortInput {
 typedef struct LookShort {
     HeartCurve lv, rv;           /* cavities, closed */
     HeartCurve lv_wall, rv_wall; /* outer borders of the muscle, closed; rv_wall lies under lv_wall */
-    HeartCurve papillary[2];     /* in the left ventricle */
     HeartCurve sac;              /* pericardial line, closed */
     HeartCurve clot[2];          /* beside LV, beside RV; count 0: none */
     double clot_mm[2];

@@ -108,11 +108,6 @@ static void draw_body(DrawList *list, const LookStyle *style, const HeartPen *pe
     fill_curve(list, pen, &shape->lv);
     ui_look_blood(list, style, true);
     ui_draw_stroke(list, ui_draw_solid(t->side[SIDE_LEFT], style->line_px));
-    for (int k = 0; k < 2; k++) {
-        ui_draw_path(list);
-        ui_heart_trace(list, pen, &shape->papillary[k]);
-        ui_look_muscle(list, style);
-    }
 }
 
 static void draw_reference(DrawList *list, const LookStyle *style, const HeartPen *pen,

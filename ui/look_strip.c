@@ -13,7 +13,7 @@ static const double LEFT_PX = 124.0, RIGHT_PX = 96.0, PAD_PX = 10.0;
 static const double ECG_PX = 58.0, ECG_LOW_MV = -0.6, ECG_HIGH_MV = 1.4;
 static const double VALVE_PX = 118.0, SAC_PX = 118.0, INFLOW_PX = 128.0;
 static const double VALVE_MM = 20.0; /* leaflet tips apart when fully open: a usual adult valve */
-static const double VELOCITY_TOP = 2.5, VELOCITY_LOW = -0.5;
+static const double VELOCITY_TOP[] = {1.0, 2.0, 4.0}, VELOCITY_LOW = -0.2; /* scales; below 0, of the top */
 static const double VELOCITY_MARK =
     1.5; /* m/s; above it an inflow velocity is called high (common practice) */
 
@@ -109,7 +109,7 @@ static void draw_valve(DrawList *list, Rect row, const Axis *axis, const LookShe
     const Theme *t = ui_draw_theme(list);
     const HeartMoment *m = ui_look_moment(sheet);
     double unit = (row.h - 16.0) / VALVE_MM, mid = row.y + 0.5 * row.h;
-    label(list, row, "Leaflets apart", "line through valve");
+    label(list, row, "Leaflets", "mm apart");
     for (int k = -1; k <= 1; k += 2)
         trace(list, axis, sheet, half_apart_mm, mid, k * unit, row.y + row.h, row.y,
               ui_draw_solid(t->side[SIDE_LEFT], 2.4));
@@ -131,7 +131,7 @@ static void draw_pushes(DrawList *list, Rect row, const Axis *axis, const LookSh
     static const char *const NAME[HEART_CHAMBER_COUNT] = {"LV", "RV", "LA", "RA"};
     static const HeartChamberId ORDER[HEART_CHAMBER_COUNT] = {HEART_RA, HEART_RV, HEART_LA, HEART_LV};
     const Theme *t = ui_draw_theme(list);
-    label(list, row, "Wall pushed in", "");
+    label(list, row, "Walls", "pushed in");
     double h = row.h / HEART_CHAMBER_COUNT, bar = fmin(0.62 * h, 18.0);
     for (int k = 0; k < HEART_CHAMBER_COUNT; k++) {
         HeartChamberId c = ORDER[k];
@@ -162,21 +162,31 @@ static void draw_pushes(DrawList *list, Rect row, const Axis *axis, const LookSh
 static void draw_velocity(DrawList *list, Rect row, const Axis *axis, const LookSheet *sheet) {
     const Theme *t = ui_draw_theme(list);
     const HeartMoment *m = ui_look_moment(sheet);
-    double unit = (row.h - 8.0) / (VELOCITY_TOP - VELOCITY_LOW), y0 = row.y + 4.0 + unit * VELOCITY_TOP;
-    label(list, row, "Velocity in inlet", "m/s");
-    for (int v = 0; v <= 2; v++) {
+    double most = 0.0, top = VELOCITY_TOP[0];
+    for (int64_t n = axis->first; n <= axis->last; n++) {
+        double v = velocity_m_s(sheet, &sheet->loop.moment[n % HEART_MOMENTS]);
+        if (isfinite(v)) most = fmax(most, fabs(v));
+    }
+    for (int k = 0; k < 3 && most > 0.95 * top; k++)
+        top = VELOCITY_TOP[k];
+    double unit = (row.h - 8.0) / (top * (1.0 - VELOCITY_LOW)), y0 = row.y + 4.0 + unit * top;
+    label(list, row, "Velocity", "inlet, m/s");
+    for (int k = 0; k <= 2; k++) {
+        double v = 0.5 * k * top;
         char tick[TEXT_SHORT];
-        StrokeStyle line = ui_draw_solid(t->hairline, v == 0 ? 1.5 : 1.0);
+        StrokeStyle line = ui_draw_solid(t->hairline, k == 0 ? 1.5 : 1.0);
         line.flat = true;
         ui_draw_line(list, axis->x0, y0 - unit * v, axis->x1, y0 - unit * v, line);
-        snprintf(tick, sizeof tick, "%d", v);
+        snprintf(tick, sizeof tick, "%.1f", v);
         ui_draw_text(list, FACE_DIGITS, TYPE_NOTE, ALIGN_RIGHT, t->text3, axis->x0 - 6.0, y0 - unit * v + 6.0,
                      tick);
     }
-    ui_draw_path(list);
-    ui_draw_move(list, axis->x0, y0 - unit * VELOCITY_MARK);
-    ui_draw_to(list, axis->x1, y0 - unit * VELOCITY_MARK);
-    ui_draw_stroke(list, ui_draw_dashed(t->text3, 1.2, 2.0, 6.0));
+    if (top > VELOCITY_MARK) {
+        ui_draw_path(list);
+        ui_draw_move(list, axis->x0, y0 - unit * VELOCITY_MARK);
+        ui_draw_to(list, axis->x1, y0 - unit * VELOCITY_MARK);
+        ui_draw_stroke(list, ui_draw_dashed(t->text3, 1.2, 2.0, 6.0));
+    }
     if (!sheet->now.left_pump.present) {
         ui_draw_text(list, FACE_WORDS, TYPE_BODY, ALIGN_CENTRE, t->text2, 0.5 * (axis->x0 + axis->x1),
                      row.y + 0.5 * row.h, "no left pump");
@@ -187,7 +197,7 @@ static void draw_velocity(DrawList *list, Rect row, const Axis *axis, const Look
     if (m == NULL) return;
     double now = velocity_m_s(sheet, m);
     char text[TEXT_SHORT];
-    snprintf(text, sizeof text, "%s%.1f", now < -0.05 ? "\u2212" : "", fabs(now));
+    snprintf(text, sizeof text, "%s%.2f", now < -0.005 ? "\u2212" : "", fabs(now));
     double right = row.x + row.w - PAD_PX, mid = row.y + 0.5 * row.h;
     ui_draw_text(list, FACE_DIGITS_STRONG, TYPE_VALUE_S, ALIGN_RIGHT, t->text1, right, mid + 4.0, text);
     if (now > VELOCITY_MARK)

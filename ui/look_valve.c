@@ -7,7 +7,8 @@
 static const double PI = 3.14159265358979323846;
 static const double ROOT_MM = 14.5;    /* radius of the root at the valve; a usual adult size */
 static const double RING_MM = 2.2;     /* its wall */
-static const double MIDDLE_MM = 46.0;  /* depth of the valve's centre */
+static const double BESIDE_MM = 18.3;  /* from the centre to the chambers beside the root */
+static const double MIDDLE_MM = 50.0;  /* depth of the valve's centre */
 static const double FIRST_RAD = -0.30; /* direction of the first commissure: right and a little up */
 static const double OPEN_EDGE = 0.88;  /* free edge when open, of the radius */
 static const double LEAK_SEEN = 0.03;
@@ -46,77 +47,58 @@ static void ring(DrawList *list, const HeartPen *pen, double r_mm) {
     ui_draw_ellipse(list, pen->x_px, pen->y_px, r_mm * pen->px_per_mm, r_mm * pen->px_per_mm);
 }
 
-/* A smooth closed shape around the root through points given in mm. */
-static void blob(DrawList *list, const HeartPen *pen, const HeartPoint *knot, int count) {
+/* A chamber beside the root: from angle `from` to `to` (degrees, growing clockwise from the right) along the
+   root's wall, `deep_mm` deep in its middle, `more_mm` larger on all sides. */
+static void room_path(DrawList *list, const HeartPen *pen, double from_deg, double to_deg, double deep_mm,
+                      double more_mm) {
+    enum { INNER = 6, OUTER = 9 };
+    HeartPoint knot[INNER + OUTER];
     HeartCurve curve;
-    ui_heart_curve_ring(&curve, knot, count);
+    double spread = more_mm / (BESIDE_MM + 0.5 * deep_mm), from = from_deg * PI / 180.0 - spread,
+           to = to_deg * PI / 180.0 + spread;
+    for (int i = 0; i < INNER; i++) {
+        double a = from + (to - from) * i / (INNER - 1), r = BESIDE_MM - more_mm;
+        knot[i] = (HeartPoint){r * cos(a), r * sin(a)};
+    }
+    for (int i = 0; i < OUTER; i++) {
+        double u = (i + 1.0) / (OUTER + 1.0), a = to + (from - to) * u;
+        double r = BESIDE_MM + more_mm + deep_mm * pow(sin(PI * u), 0.42);
+        knot[INNER + i] = (HeartPoint){r * cos(a), r * sin(a)};
+    }
+    ui_heart_curve_ring(&curve, knot, INNER + OUTER);
     ui_draw_path(list);
     ui_heart_trace(list, pen, &curve);
 }
 
-static void grown(const HeartPoint *knot, int count, HeartPoint middle, double by_mm, HeartPoint *out) {
-    for (int i = 0; i < count; i++) {
-        double dx = knot[i].x_mm - middle.x_mm, dy = knot[i].y_mm - middle.y_mm, r = fmax(hypot(dx, dy), 1.0);
-        out[i] = (HeartPoint){knot[i].x_mm + by_mm * dx / r, knot[i].y_mm + by_mm * dy / r};
-    }
+static double grown(double volume_ml, double usual_ml) {
+    return isfinite(volume_ml) ? cbrt(fmin(fmax(volume_ml / usual_ml, 0.1), 5.0)) : 1.0;
 }
 
-/* Left atrium toward the probe, right atrium at the left, right ventricle's outflow below. Their sizes follow
-   the chambers' volumes. */
+/* Left atrium toward the probe, right atrium at the left, right ventricle's outflow below. How deep they are
+   follows the chambers' volumes. */
 static void draw_around(DrawList *list, const LookStyle *style, const HeartPen *pen, const LookSheet *sheet) {
-    const HeartView *v = &sheet->now;
-    double la = cbrt(fmin(fmax(v->chamber[HEART_LA].now_ml / 70.0, 0.2), 5.0));
-    double ra = cbrt(fmin(fmax(v->chamber[HEART_RA].now_ml / 75.0, 0.2), 5.0));
-    double rv = cbrt(fmin(fmax(v->chamber[HEART_RV].now_ml / 145.0, 0.2), 4.0));
-    const HeartPoint LA[] = {{-13.0, -17.0},
-                             {-21.0 * la, -18.0 - 8.0 * la},
-                             {-18.0 * la, -18.0 - 16.0 * la},
-                             {2.0, -18.0 - 19.0 * la},
-                             {22.0 * la, -18.0 - 14.0 * la},
-                             {24.0 * la, -17.0 - 5.0 * la},
-                             {14.0, -15.5},
-                             {0.0, -18.6}};
-    const HeartPoint RA[] = {{-18.2, -6.0},
-                             {-18.6, 4.0},
-                             {-21.0, 12.0},
-                             {-26.0 - 12.0 * ra, 20.0 * ra},
-                             {-26.0 - 24.0 * ra, 8.0},
-                             {-24.0 - 24.0 * ra, -12.0 * ra},
-                             {-24.0 - 10.0 * ra, -19.0 * ra},
-                             {-22.0, -14.0}};
-    const HeartPoint RV[] = {{-17.0, 17.0},
-                             {-8.0, 19.5},
-                             {4.0, 19.6},
-                             {15.0, 14.0},
-                             {21.0, 6.0},
-                             {32.0 * rv, 4.0},
-                             {30.0 * rv, 14.0 + 8.0 * rv},
-                             {10.0 * rv, 20.0 + 16.0 * rv},
-                             {-14.0 * rv, 20.0 + 15.0 * rv},
-                             {-25.0 * rv, 18.0 + 8.0 * rv}};
+    const HeartChamber *chamber = sheet->now.chamber;
     const struct {
-        const HeartPoint *knot;
-        int count;
-        HeartPoint middle, label;
+        double from_deg, to_deg, deep_mm, wall_mm;
         const char *name;
-        double wall_mm;
         bool left;
-    } ROOM[] = {{LA, 8, {0.0, -18.0 - 9.0 * la}, {1.0, -17.0 - 10.0 * la}, "LA", 2.2, true},
-                {RA, 8, {-22.0 - 12.0 * ra, 0.0}, {-22.0 - 13.0 * ra, 2.0}, "RA", 2.2, false},
-                {RV, 10, {2.0, 22.0}, {3.0, 21.0 + 9.0 * rv}, "RV outflow", 3.4, false}};
-    HeartPoint wall[10];
+    } ROOM[] = {{-148.0, -28.0, 21.0 * grown(chamber[HEART_LA].now_ml, 70.0), 2.2, "LA", true},
+                {128.0, 200.0, 27.0 * grown(chamber[HEART_RA].now_ml, 75.0), 2.2, "RA", false},
+                {-2.0, 115.0, 17.0 * grown(chamber[HEART_RV].now_ml, 145.0), 3.6, "RV outflow", false}};
     for (int i = 0; i < 3; i++) {
-        grown(ROOM[i].knot, ROOM[i].count, ROOM[i].middle, ROOM[i].wall_mm, wall);
-        blob(list, pen, wall, ROOM[i].count);
+        room_path(list, pen, ROOM[i].from_deg, ROOM[i].to_deg, ROOM[i].deep_mm, ROOM[i].wall_mm);
         ui_look_muscle(list, style);
     }
     for (int i = 0; i < 3; i++) {
-        blob(list, pen, ROOM[i].knot, ROOM[i].count);
+        room_path(list, pen, ROOM[i].from_deg, ROOM[i].to_deg, ROOM[i].deep_mm, 0.0);
         ui_look_blood(list, style, ROOM[i].left);
         ui_draw_stroke(
             list, ui_draw_solid(style->theme->side[ROOM[i].left ? SIDE_LEFT : SIDE_RIGHT], style->line_px));
-        ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, style->theme->text2,
-                     ui_heart_px_x(pen, ROOM[i].label), ui_heart_px_y(pen, ROOM[i].label), ROOM[i].name);
+        double x, y;
+        polar(pen, BESIDE_MM + 0.5 * ROOM[i].deep_mm, 0.5 * (ROOM[i].from_deg + ROOM[i].to_deg) * PI / 180.0,
+              &x, &y);
+        ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, style->theme->text2, x, y + 6.0,
+                     ROOM[i].name);
     }
 }
 

@@ -22,7 +22,15 @@ typedef struct Texture {
     uint64_t used; /* for replacing the one not used for longest */
 } Texture;
 
-enum { TEXTURES = 8 };
+enum { TEXTURES = 8, KEEPS = 4 };
+
+/* Pixels of a part of the canvas that seldom changes. */
+typedef struct Keep {
+    uint32_t *pixels; /* owned; NULL: free */
+    uint64_t hash;    /* of the commands that drew them */
+    int x, y, width, height;
+    uint64_t used;
+} Keep;
 
 struct Canvas {
     cairo_surface_t *surface;
@@ -32,6 +40,10 @@ struct Canvas {
     int width, height;
     Texture texture[TEXTURES];
     uint64_t textures_used;
+    uint8_t *grey; /* the grain made last, before it got a colour; owned */
+    Texture grey_of;
+    Keep keep[KEEPS];
+    uint64_t keeps_used;
 };
 
 Canvas *ui_raster_create(int width, int height, double scale, Text *text, Error *error) {
@@ -59,6 +71,9 @@ void ui_raster_destroy(Canvas *canvas) {
     if (canvas == NULL) return;
     for (int i = 0; i < TEXTURES; i++)
         cairo_surface_destroy(canvas->texture[i].surface);
+    for (int i = 0; i < KEEPS; i++)
+        free(canvas->keep[i].pixels);
+    free(canvas->grey);
     cairo_destroy(canvas->cairo);
     cairo_surface_destroy(canvas->surface);
     free(canvas);
@@ -265,26 +280,43 @@ static bool same_colour(Colour a, Colour b) {
     return a.r == b.r && a.g == b.g && a.b == b.b && a.a == b.a;
 }
 
-static bool same_texture(const Texture *texture, const DrawCommand *c) {
+static bool same_grain(const Texture *texture, const DrawCommand *c) {
     const double made[] = {texture->rect.x, texture->rect.y, texture->rect.w,  texture->rect.h,
                            texture->beam_x, texture->beam_y, texture->grain_px};
     const double wanted[] = {c->rect.x, c->rect.y, c->rect.w, c->rect.h, c->from_x, c->from_y, c->size_px};
-    return texture->surface != NULL && same_colour(texture->colour, c->colour) &&
-           memcmp(made, wanted, sizeof made) == 0;
+    return memcmp(made, wanted, sizeof made) == 0;
+}
+
+static Texture texture_of(const DrawCommand *c) {
+    return (Texture){.rect = c->rect,
+                     .beam_x = c->from_x,
+                     .beam_y = c->from_y,
+                     .grain_px = c->size_px,
+                     .colour = c->colour};
+}
+
+/* Grey values of a grain, width x height; made again only where the grain is another one. NULL without
+ * memory.
+ */
+static const uint8_t *grey_for(Canvas *canvas, const DrawCommand *c, int width, int height) {
+    double s = canvas->scale;
+    if (canvas->grey != NULL && same_grain(&canvas->grey_of, c)) return canvas->grey;
+    free(canvas->grey);
+    canvas->grey = malloc((size_t)width * (size_t)height);
+    if (canvas->grey == NULL) return NULL;
+    ui_speckle_fill(canvas->grey, width, height, width, (c->from_x - c->rect.x) * s,
+                    (c->from_y - c->rect.y) * s, c->size_px * s);
+    canvas->grey_of = texture_of(c);
+    return canvas->grey;
 }
 
 /* Grain in one colour: the grey value is the opacity. */
-static cairo_surface_t *make_texture(const Canvas *canvas, const DrawCommand *c) {
+static cairo_surface_t *make_texture(Canvas *canvas, const DrawCommand *c) {
     double s = canvas->scale;
     int width = (int)ceil(c->rect.w * s) + 1, height = (int)ceil(c->rect.h * s) + 1;
-    uint8_t *grey = malloc((size_t)width * (size_t)height);
+    const uint8_t *grey = grey_for(canvas, c, width, height);
     cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_ARGB32, width, height);
-    if (grey == NULL || cairo_surface_status(surface) != CAIRO_STATUS_SUCCESS) {
-        free(grey);
-        return surface;
-    }
-    ui_speckle_fill(grey, width, height, width, (c->from_x - c->rect.x) * s, (c->from_y - c->rect.y) * s,
-                    c->size_px * s);
+    if (grey == NULL || cairo_surface_status(surface) != CAIRO_STATUS_SUCCESS) return surface;
     uint8_t *pixels = cairo_image_surface_get_data(surface);
     int stride = cairo_image_surface_get_stride(surface);
     cairo_surface_flush(surface);
@@ -297,7 +329,6 @@ static cairo_surface_t *make_texture(const Canvas *canvas, const DrawCommand *c)
         }
     }
     cairo_surface_mark_dirty(surface);
-    free(grey);
     return surface;
 }
 
@@ -305,15 +336,16 @@ static cairo_surface_t *texture_for(Canvas *canvas, const DrawCommand *c) {
     Texture *oldest = &canvas->texture[0];
     for (int i = 0; i < TEXTURES; i++) {
         Texture *texture = &canvas->texture[i];
-        if (same_texture(texture, c)) {
+        if (texture->surface != NULL && same_colour(texture->colour, c->colour) && same_grain(texture, c)) {
             texture->used = ++canvas->textures_used;
             return texture->surface;
         }
         if (texture->used < oldest->used) oldest = texture;
     }
     cairo_surface_destroy(oldest->surface);
-    *oldest = (Texture){make_texture(canvas, c), c->rect, c->from_x, c->from_y, c->size_px, c->colour,
-                        ++canvas->textures_used};
+    *oldest = texture_of(c);
+    oldest->surface = make_texture(canvas, c);
+    oldest->used = ++canvas->textures_used;
     return oldest->surface;
 }
 
@@ -393,9 +425,68 @@ static void execute(Canvas *canvas, const DrawList *list, const DrawCommand *c, 
         draw_text(canvas, list, c);
         break;
     case DRAW_REGION:
+    case DRAW_KEEP:
+    case DRAW_KEPT:
     case DRAW_KIND_COUNT:
         break;
     }
+}
+
+/* The whole device pixels of a rectangle, and whether the clip in force lets all of them through. */
+static bool keep_area(Canvas *canvas, Rect rect, Keep *area) {
+    double r[4], x0, y0, x1, y1;
+    snapped(canvas, rect, r);
+    cairo_clip_extents(canvas->cairo, &x0, &y0, &x1, &y1);
+    area->x = (int)r[0];
+    area->y = (int)r[1];
+    area->width = (int)r[2];
+    area->height = (int)r[3];
+    return x0 <= r[0] && y0 <= r[1] && x1 >= r[0] + r[2] && y1 >= r[1] + r[3] && area->x >= 0 &&
+           area->y >= 0 && area->x + area->width <= canvas->width && area->y + area->height <= canvas->height;
+}
+
+static void copy_keep(Canvas *canvas, const Keep *keep, bool out) {
+    uint32_t *pixels = ui_raster_pixels(canvas);
+    int stride = ui_raster_stride(canvas);
+    size_t row = (size_t)keep->width * sizeof *pixels;
+    for (int y = 0; y < keep->height; y++) {
+        uint32_t *canvas_row = pixels + (size_t)(keep->y + y) * (size_t)stride + keep->x;
+        uint32_t *kept_row = keep->pixels + (size_t)y * (size_t)keep->width;
+        memcpy(out ? kept_row : canvas_row, out ? canvas_row : kept_row, row);
+    }
+    if (!out) cairo_surface_mark_dirty(canvas->surface);
+}
+
+/* Draws the commands from DRAW_KEEP at `first` to its DRAW_KEPT, or copies what they drew last time; returns
+   the index of DRAW_KEPT. */
+static size_t run_keep(Canvas *canvas, const DrawList *list, size_t first, size_t end, int *depth) {
+    size_t last = first + 1;
+    while (last < end && list->commands[last].kind != DRAW_KEPT)
+        last++;
+    Keep area = {0}, *slot = &canvas->keep[0];
+    bool whole = keep_area(canvas, list->commands[first].rect, &area);
+    if (whole && last > first + 1) {
+        area.hash = ui_draw_hash(list, first, last - first);
+        for (int i = 0; i < KEEPS; i++) {
+            Keep *keep = &canvas->keep[i];
+            if (keep->pixels != NULL && keep->hash == area.hash) {
+                keep->used = ++canvas->keeps_used;
+                copy_keep(canvas, keep, false);
+                return last;
+            }
+            if (keep->used < slot->used) slot = keep;
+        }
+    }
+    for (size_t i = first + 1; i < last; i++)
+        execute(canvas, list, &list->commands[i], depth);
+    if (!whole) return last;
+    area.pixels = malloc((size_t)area.width * (size_t)area.height * sizeof *area.pixels);
+    if (area.pixels == NULL) return last;
+    area.used = ++canvas->keeps_used;
+    free(slot->pixels);
+    *slot = area;
+    copy_keep(canvas, slot, true);
+    return last;
 }
 
 void ui_raster_run(Canvas *canvas, const DrawList *list, size_t first, size_t count, Rect clip) {
@@ -408,8 +499,13 @@ void ui_raster_run(Canvas *canvas, const DrawList *list, size_t first, size_t co
     cairo_new_path(cr);
     cairo_rectangle(cr, x0, y0, ceil((clip.x + clip.w) * s) - x0, ceil((clip.y + clip.h) * s) - y0);
     cairo_clip(cr);
-    for (size_t i = first; i < end && i < list->command_count; i++)
-        execute(canvas, list, &list->commands[i], &depth);
+    if (end > list->command_count) end = list->command_count;
+    for (size_t i = first; i < end; i++) {
+        if (list->commands[i].kind == DRAW_KEEP)
+            i = run_keep(canvas, list, i, end, &depth);
+        else
+            execute(canvas, list, &list->commands[i], &depth);
+    }
     while (depth-- > 0)
         cairo_restore(cr);
     cairo_restore(cr);

@@ -25,10 +25,10 @@ typedef enum SheetId {
 
 /* What a sheet may reach. */
 typedef struct SheetContext {
-    Feed *feed;   /* NULL: no night is open */
+    Feed *feed;              /* NULL: no night is open */
     SettingsStore *settings; /* settings->now to read and to change: the shell keeps them in their file */
-    double now_s; /* wall clock */
-    bool close;   /* set by `fill` or `apply`: the sheet is done */
+    double now_s;            /* wall clock */
+    bool close;              /* set by `fill` or `apply`: the sheet is done */
 } SheetContext;
 
 /* One kind of sheet. `state` is its own struct of `state_size` bytes: zeroed when the night opens, kept until
@@ -39,6 +39,8 @@ typedef struct SheetKind {
     bool waits; /* the night waits while it is open */
     /* Each time it is opened; may be NULL. */
     void (*open)(void *state, SheetContext *context);
+    /* Each time it is closed while the night is open; may be NULL. */
+    void (*close)(void *state, SheetContext *context);
     /* Every frame, before it is drawn; may be NULL. */
     void (*fill)(void *state, SheetContext *context);
     /* Draws it in regions of its own (any number below PAINTER_REGIONS; a card: REGION_OVERLAY), takes its

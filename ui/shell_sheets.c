@@ -11,7 +11,12 @@ static void *state_of(Shell *shell, SheetId id) {
 
 static void close_sheet(Shell *shell) {
     const SheetKind *kind = ui_sheets_kind(shell->sheet);
+    void *state = shell->sheet_state[shell->sheet];
     shell->sheet = SHEET_NONE;
+    if (kind != NULL && kind->close != NULL && state != NULL && shell->feed != NULL) {
+        SheetContext context = {.feed = shell->feed, .settings = &shell->settings};
+        kind->close(state, &context);
+    }
     if (kind != NULL && kind->waits && shell->feed != NULL && shell->sheet_was_running)
         ui_feed_pause(shell->feed, false);
 }

@@ -46,8 +46,20 @@ typedef struct HeartPump {
     double bore_mm;        /* inner diameter of the inflow; 0 not known */
 } HeartPump;
 
+/* Why there is no picture. */
+typedef enum HeartAbsence {
+    HEART_NOT_BEATEN, /* no beat yet */
+    HEART_NO_PROBE,   /* the case has none */
+    HEART_ASK,        /* a look can be asked for */
+    HEART_COMING,     /* the probe is being placed: `absent_s` still */
+    HEART_RESTING,    /* the probe is elsewhere: `absent_s` still */
+    HEART_USED_UP     /* no more looks in this night */
+} HeartAbsence;
+
 typedef struct HeartView {
-    bool shown;                  /* false: no probe on the chest; the panel says so */
+    bool shown;           /* false: no probe in place; the panel says so */
+    HeartAbsence absence; /* where it is not shown */
+    double absent_s;
     bool frozen, reduced_motion; /* chevrons stand still in reduced motion */
     HeartChamber chamber[HEART_CHAMBER_COUNT];
     double septum_mm;                     /* shift now at end diastole, positive toward the right ventricle */
@@ -158,7 +170,7 @@ typedef struct Lane {
 
 /* --- pump, orders, messages --- */
 
-enum { PUMP_VALUES = 4, DECK_GROUPS = 6, DECK_ROWS_MAX = 20, ACTIONS_MAX = 24, MESSAGES_MAX = 24 };
+enum { PUMP_VALUES = 4, DECK_GROUPS = 6, DECK_ROWS_MAX = 64, ACTIONS_MAX = 24, MESSAGES_MAX = 24 };
 
 typedef struct PumpStrip {
     char title[TEXT_LINE]; /* Pump, or Left pump / Right pump */
@@ -186,7 +198,7 @@ typedef struct DeckRow {
     bool is_pending;
     char current_word[TEXT_SHORT], pending_word[TEXT_SHORT]; /* DECK_CHOICE */
     char note[TEXT_LINE];                                    /* 0:06 h, off, not started, 120 of 250 mL ... */
-    char detail[TEXT_SHORT]; /* the same rate in another unit, 7.2 mL/h; may be empty */
+    char detail[TEXT_LINE]; /* the same rate in another unit, 7.2 mL/h, or why it cannot be ordered; may be empty */
     char caution[TEXT_LINE]; /* shown while the row has the focus */
 } DeckRow;
 
@@ -245,14 +257,14 @@ typedef struct AlarmLine {
     int priority;                            /* 1 low, 2 medium, 3 high */
     bool known;                              /* acknowledged */
     bool over;                               /* its cause has gone; it stays until it is acknowledged */
-    char text[TEXT_LINE], detail[TEXT_LINE]; /* MAP low; 58 mmHg, limit 60, since 0:48 */
+    char text[TEXT_LINE], detail[TEXT_LINE]; /* MAP low; 58 mmHg, limit 60 . 0:48 */
 } AlarmLine;
 
 typedef struct AlarmStrip {
     AlarmLine line[ALARM_LINES_MAX]; /* most urgent first, or from where somebody walked to */
-    int lines, count, first;         /* lines in use; alarms on show in all; number of the first line, from 1 */
-    double pause_left_s;             /* of the audio pause; 0: none */
-    bool silent;                     /* sounds are switched off in the settings, or there is no device */
+    int lines, count, first; /* lines in use; alarms on show in all; number of the first line, from 1 */
+    double pause_left_s;     /* of the audio pause; 0: none */
+    bool silent;             /* sounds are switched off in the settings, or there is no device */
 } AlarmStrip;
 
 typedef struct BedsideView {
@@ -260,10 +272,10 @@ typedef struct BedsideView {
     double time_s;    /* scenario time */
     double time_rate; /* 1..240 */
     bool paused, ended;
-    bool catching_up;            /* the model is behind the chosen rate */
+    bool catching_up; /* the model is behind the chosen rate */
     AlarmStrip alarms;
-    int outside;                 /* values outside their wanted range, with an alarm or without */
-    double sweep_s;              /* seconds of one sweep across the lane */
+    int outside;    /* values outside their wanted range, with an alarm or without */
+    double sweep_s; /* seconds of one sweep across the lane */
     Lane lane[LANE_COUNT];
     int lanes;
     PumpStrip pump[2]; /* left, right */
@@ -274,7 +286,7 @@ typedef struct BedsideView {
     MessageLine message[MESSAGES_MAX]; /* newest first */
     int messages, unseen;
     PredictionTold told; /* the newest one not put away yet */
-    Reading lab[8]; /* SpO2, SvO2, lactate, urine, drain, Hb ... : small tiles */
+    Reading lab[8];      /* SpO2, SvO2, lactate, urine, drain, Hb ... : small tiles */
     int labs;
 } BedsideView;
 
