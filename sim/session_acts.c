@@ -312,6 +312,9 @@ Deeds sim_session_parts_deeds(const Session *session) {
     Deeds deeds = {{0}};
     deeds.value[DEED_idle_s] = state->time_s - state->last_deed_s;
     deeds.value[DEED_orders_given] = (double)state->orders_given;
+    for (int i = 0; i < ORDER_RUNNING_MAX; i++) {
+        deeds.value[DEED_under_way] += state->orders.running[i].active;
+    }
     deeds.value[DEED_looks_had] = state->look.count;
     deeds.value[DEED_look_on_show] = state->look.phase == LOOK_SHOWN;
     deeds.value[DEED_calls_made] = (double)state->calls.count;

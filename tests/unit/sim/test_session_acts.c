@@ -172,10 +172,14 @@ START_TEST(session_prediction_whose_order_is_refused_leaves_nothing) {
     /* too much volume at once for the line: the order itself refuses */
     refused(session, "predict bolus crystalloid 2L over 10s : cvp up, art_mean up, pump_flow up, sure 2",
             ERROR_RANGE);
+    say(session, "bolus crystalloid 100mL over 60s");
+    ck_assert_double_eq_tol(sim_session_deeds(session).value[DEED_under_way], 1, 1e-12);
+    run_to(session, 95);
+    ck_assert_double_eq_tol(sim_session_deeds(session).value[DEED_under_way], 0, 1e-12);
     say(session, "predict speed 9900 : skip");
     ck_assert_int_eq(sim_session_prediction(session, 0)->status, PREDICTION_SKIPPED);
     ck_assert_double_eq_tol(sim_session_deeds(session).value[DEED_predictions_made], 0, 1e-12);
-    ck_assert_double_eq_tol(sim_session_deeds(session).value[DEED_orders_given], 1, 1e-12);
+    ck_assert_double_eq_tol(sim_session_deeds(session).value[DEED_orders_given], 2, 1e-12);
     sim_session_close(session);
 }
 END_TEST
