@@ -78,14 +78,14 @@ static void draw_block(Ui *ui, const BedsideView *v, int index, const char *coun
     ui_alarm_strip_sign(ui->list, x + 17.0, mid, line->priority, filled ? ink : edge,
                         filled ? ground : t->window);
     x += 44.0;
-    const char *note = line->known ? "seen" : line->over ? "over" : count;
-    if (note[0] != '\0' && r.w > 230.0) {
-        ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, ink, right, mid - 3.0, note);
-        right -= ui_draw_text_width(ui->list, FACE_WORDS, TYPE_NOTE, note) + 10.0;
-    }
     double size = r.h > 48.0 ? TYPE_TITLE : TYPE_BODY;
     ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, size, ALIGN_LEFT, ink, x, mid - 3.0, right - x, line->text);
-    ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ink, x, mid + 17.0, r.x + r.w - 10.0 - x,
+    const char *note = line->known ? "seen" : line->over ? "over" : count;
+    if (note[0] != '\0') {
+        ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_RIGHT, ink, right, mid + 17.0, note);
+        right -= ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, note) + 10.0;
+    }
+    ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ink, x, mid + 17.0, right - x,
                      line->detail);
     ui_widgets_focus_ring(ui, id, r, 8.0);
 }

@@ -65,14 +65,14 @@ static void since_text(double since_s, char *text, size_t size) {
         snprintf(text, size, "%ld h %02ld", s / 3600, s / 60 % 60);
 }
 
-/* "58 mmHg, limit 60, since 0:48". */
+/* "58 mmHg, limit 60 \u00b7 0:48": the time since it was told. */
 static void fill_detail(const Feed *feed, const AlarmShown *shown, double time_s, AlarmLine *line) {
     const AlarmRow *row = sim_alarms_row(shown->id);
     const AlarmsState *alarms = sim_session_alarms(feed->session);
     char since[TEXT_SHORT];
     since_text(time_s - shown->told_s, since, sizeof since);
     if (row->side == ALARM_SIDE_SIGN) {
-        snprintf(line->detail, sizeof line->detail, "since %.16s: %.60s", since, row->text);
+        snprintf(line->detail, sizeof line->detail, "%.16s, %.70s", since, row->text);
         return;
     }
     const DisplayRow *number = sim_instruments_display_row(row->display);
@@ -88,7 +88,7 @@ static void fill_detail(const Feed *feed, const AlarmShown *shown, double time_s
     const char *name = strcmp(unit.name, "ratio") == 0   ? ""
                        : strcmp(unit.name, "1/min") == 0 ? "/min"
                                                          : unit.name;
-    snprintf(line->detail, sizeof line->detail, "%.20s%s%.12s, limit %.20s, since %.16s", value,
+    snprintf(line->detail, sizeof line->detail, "%.20s%s%.12s, limit %.20s \u00b7 %.16s", value,
              name[0] == '/' || name[0] == '\0' ? "" : " ", name, limit, since);
 }
 

@@ -189,18 +189,26 @@ void ui_tiles_large(DrawList *list, const Theme *theme, const Reading *r, Side s
         }
     } else {
         ui_draw_text(list, FACE_DIGITS_STRONG, size, ALIGN_LEFT, theme->text2, x, base, "\u2013 \u2013");
-        ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text2, x + 2.4 * size, base - 8.0,
-                     r->reason);
+        double after = x + 2.4 * size;
+        if (r->priority > 0) {
+            snprintf(text, sizeof text, "%s %.16s", ui_alarm_strip_mark(r->priority), r->mark);
+            ui_draw_text(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, word_colour(theme, r), after,
+                         base - 8.0, text);
+            after += ui_draw_text_width(list, FACE_WORDS_STRONG, TYPE_NOTE, text) + 8.0;
+        }
+        ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text2, after, base - 8.0,
+                         rect.x + rect.w - 8.0 - after, r->reason);
     }
     double mark_x = fmax(x + w + 30.0, rect.x + (tall ? 140.0 : 108.0));
     bool low = rect.h < 68.0;
-    draw_mark(list, theme, r, mark_x,
-              base - (tall  ? 18.0
-                      : low ? 1.0
-                            : 17.0),
-              tall  ? 20.0
-              : low ? 0.0
-                    : 17.0);
+    if (isfinite(r->value))
+        draw_mark(list, theme, r, mark_x,
+                  base - (tall  ? 18.0
+                          : low ? 1.0
+                                : 17.0),
+                  tall  ? 20.0
+                  : low ? 0.0
+                        : 17.0);
     double trend_x = mark_x + 28.0;
     if (isfinite(r->value))
         draw_trend(list, r,

@@ -156,8 +156,8 @@ static inline void bedside_example(BedsideView *v, Sweep sweep[LANE_COUNT], int 
     v->time_rate = 1.0;
     v->sweep_s = 8.5;
     v->alarms = (AlarmStrip){
-        .line = {{.id = 1, .priority = 2, .text = "MAP low", .detail = "58 mmHg, limit 60, since 0:48"},
-                 {.id = 2, .priority = 1, .text = "Pump flow low", .detail = "3.1 L/min, limit 3.2, since 2:05"}},
+        .line = {{.id = 1, .priority = 2, .text = "MAP low", .detail = "58 mmHg, limit 60 \u00b7 0:48"},
+                 {.id = 2, .priority = 1, .text = "Pump flow low", .detail = "3.1 L/min, limit 3.2 \u00b7 2:05"}},
         .lines = 2,
         .count = 2,
         .first = 1,
