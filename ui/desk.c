@@ -20,48 +20,76 @@ static void add_row(Desk *desk, OrderGroup group, OrderId id, DeskPart part, int
     if (desk->rows[group] < DECK_ROWS_MAX) desk->row[group][desk->rows[group]++] = (DeskRow){id, part, slot};
 }
 
-/* The rows of every group: what the case allows, and a row to stop each thing under way. */
+/* Whether something of this drug goes in now. */
+static bool runs(const OrdersState *state, OrderId id) {
+    bool running = state->value[id] > 0.0;
+    for (int slot = 0; slot < ORDER_RUNNING_MAX; slot++)
+        running = running || (state->running[slot].active && state->running[slot].order.id == id);
+    return running;
+}
+
+/* The rows of one order. */
+static void add_order(Desk *desk, OrderId id) {
+    const OrderRow *row = sim_orders_row(id);
+    switch (row->kind) {
+    case ORDER_KIND_SETTING:
+    case ORDER_KIND_GAS:
+        add_row(desk, row->group, id, DESK_SET, 0);
+        break;
+    case ORDER_KIND_DRIP:
+        add_row(desk, row->group, id, DESK_SET, 0);
+        if (sim_orders_dose(id) != NULL)
+            add_row(desk, row->group, id, ui_desk_dose_is_load(id) ? DESK_LOAD : DESK_DOSE, 0);
+        break;
+    case ORDER_KIND_FLUID:
+        add_row(desk, row->group, id, DESK_BOLUS, 0);
+        break;
+    case ORDER_KIND_PACING:
+        add_row(desk, row->group, id, DESK_CHAMBERS, 0);
+        add_row(desk, row->group, id, DESK_PACE, 0);
+        break;
+    case ORDER_KIND_ACTION:
+        if (id == ORDER_shock) {
+            add_row(desk, row->group, id, DESK_SHOCK, 0);
+            add_row(desk, row->group, id, DESK_SYNC, 0);
+        } else {
+            add_row(desk, row->group, id, DESK_DO, 0);
+        }
+        break;
+    }
+}
+
+static bool offered(const Session *session, OrderId id) {
+    return sim_session_limits(session)->of[id].allowed && ui_desk_present(session, id);
+}
+
+/* The rows of every group: what is under way and can be stopped, then what the case allows; of the drugs
+   those that run come first. */
 static void build_rows(Desk *desk, const Session *session) {
-    const OrderLimits *limits = sim_session_limits(session);
     const OrdersState *state = sim_session_orders(session);
+    bool fluids = false, drips = false;
     memset(desk->rows, 0, sizeof desk->rows);
     for (int slot = 0; slot < ORDER_RUNNING_MAX; slot++) {
-        if (state->running[slot].active) {
-            OrderId id = state->running[slot].order.id;
-            add_row(desk, sim_orders_row(id)->group, id, DESK_STOP, slot);
-        }
+        OrderId id = state->running[slot].order.id;
+        if (state->running[slot].active) add_row(desk, sim_orders_row(id)->group, id, DESK_STOP, slot);
     }
-    bool fluids = false;
     for (int i = 0; i < ORDER_COUNT; i++) {
         OrderId id = (OrderId)i;
-        const OrderRow *row = sim_orders_row(id);
-        if (!limits->of[i].allowed || !ui_desk_present(session, id)) continue;
-        switch (row->kind) {
-        case ORDER_KIND_SETTING:
-        case ORDER_KIND_GAS:
-            add_row(desk, row->group, id, DESK_SET, 0);
-            break;
-        case ORDER_KIND_DRIP:
-            add_row(desk, row->group, id, DESK_SET, 0);
-            if (id == ORDER_milrinone) add_row(desk, row->group, id, DESK_LOAD, 0);
-            break;
-        case ORDER_KIND_FLUID:
-            add_row(desk, row->group, id, DESK_BOLUS, 0);
-            fluids = true;
-            break;
-        case ORDER_KIND_PACING:
-            add_row(desk, row->group, id, DESK_CHAMBERS, 0);
-            add_row(desk, row->group, id, DESK_PACE, 0);
-            break;
-        case ORDER_KIND_ACTION:
-            add_row(desk, row->group, id, DESK_DO, 0);
-            break;
-        }
+        if (!offered(session, id)) continue;
+        fluids = fluids || sim_orders_row(id)->kind == ORDER_KIND_FLUID;
+        drips = drips || sim_orders_row(id)->kind == ORDER_KIND_DRIP;
+        if (sim_orders_row(id)->group != ORDER_GROUP_DRUGS || runs(state, id)) add_order(desk, id);
     }
+    for (int i = 0; i < ORDER_COUNT; i++) {
+        OrderId id = (OrderId)i;
+        bool drug = sim_orders_row(id)->group == ORDER_GROUP_DRUGS;
+        if (drug && offered(session, id) && !runs(state, id)) add_order(desk, id);
+    }
+    if (drips) add_row(desk, ORDER_GROUP_DRUGS, ORDER_COUNT, DESK_UNITS, 0);
     if (fluids) add_row(desk, ORDER_GROUP_FLUIDS, ORDER_COUNT, DESK_OVER, 0);
     for (int i = 0; i < ORDER_COUNT; i++) {
         const OrderRow *row = sim_orders_row((OrderId)i);
-        if (row->kind == ORDER_KIND_FLUID && limits->of[i].allowed)
+        if (row->kind == ORDER_KIND_FLUID && offered(session, (OrderId)i))
             add_row(desk, row->group, (OrderId)i, DESK_RATE, 0);
     }
 }
@@ -161,15 +189,19 @@ static bool shown(Desk *desk, const Session *session, int index, DeskRow *row, D
     return view->allowed;
 }
 
-/* Keeps a new pending value; one equal to what runs is no change. */
-static void keep(Desk *desk, const DeskRow *row, const DeckRow *view, double value) {
+/* Keeps a new pending value, given as it is shown; one equal to what runs is no change. */
+static void keep(Desk *desk, const Session *session, const DeskRow *row, const DeckRow *view, double value) {
     bool dose = view->kind == DECK_DOSE || view->kind == DECK_ACT;
     value = fmin(fmax(value, view->low), view->high);
     if (row->part == DESK_OVER) {
         desk->over_min = value;
         return;
     }
-    desk->value[row->id][row->part] = value;
+    if (row->part == DESK_UNITS) {
+        desk->ml_h = value > 0.5;
+        return;
+    }
+    desk->value[row->id][row->part] = value / ui_desk_shown_scale(desk, session, row);
     *pending_flag(desk, row) = dose || fabs(value - view->current) > SAME * fmax(1.0, fabs(value));
 }
 
@@ -185,18 +217,18 @@ void ui_desk_step(Desk *desk, const Session *session, int index, double steps, b
     double step = coarse ? view.large_step : view.step;
     /* a dose that is not pending yet begins with the amount on show */
     if (view.kind == DECK_DOSE && !view.is_pending) {
-        keep(desk, &row, &view, view.pending + (steps > 0.0 ? 0.0 : steps * step));
+        keep(desk, session, &row, &view, view.pending + (steps > 0.0 ? 0.0 : steps * step));
         return;
     }
     double value = view.pending + steps * step;
-    keep(desk, &row, &view, round(value / view.step) * view.step);
+    keep(desk, session, &row, &view, round(value / view.step) * view.step);
 }
 
 void ui_desk_set(Desk *desk, const Session *session, int index, double value) {
     DeskRow row;
     DeckRow view;
     ui_desk_focus(desk, index);
-    if (shown(desk, session, index, &row, &view)) keep(desk, &row, &view, value);
+    if (shown(desk, session, index, &row, &view)) keep(desk, session, &row, &view, value);
 }
 
 void ui_desk_type(Desk *desk, const Session *session, int character) {
@@ -223,7 +255,7 @@ void ui_desk_type(Desk *desk, const Session *session, int character) {
         *pending_flag(desk, &row) = false;
         return;
     }
-    keep(desk, &row, &view, value);
+    keep(desk, session, &row, &view, value);
 }
 
 /* The order a row stands for. */
@@ -237,7 +269,7 @@ static Order order_of(const Desk *desk, const Session *session, const DeskRow *r
         break;
     case DESK_LOAD:
         order.load = order.value;
-        order.load_s = UI_DESK_LOAD_S;
+        order.load_s = sim_orders_dose(row->id)->over_s;
         order.value =
             desk->pending[row->id][DESK_SET] ? desk->value[row->id][DESK_SET] : state->value[row->id];
         break;
@@ -257,10 +289,21 @@ static Order order_of(const Desk *desk, const Session *session, const DeskRow *r
                                                         : ui_desk_pace_rate(session, row->id);
         if (order.pacing == ORDER_PACING_OFF) order.act = ORDER_ACT_OFF;
         break;
+    case DESK_DOSE:
+        order.act = ORDER_ACT_BOLUS;
+        order.per_kg = sim_orders_dose(row->id)->per_kg;
+        order.duration_s = sim_orders_dose(row->id)->over_s;
+        break;
+    case DESK_SHOCK:
+    case DESK_SYNC:
+        order.act = ORDER_ACT_DO;
+        order.synchronised = row->part == DESK_SYNC;
+        break;
     case DESK_DO:
         order.act = ORDER_ACT_DO;
         break;
     case DESK_OVER:
+    case DESK_UNITS:
     case DESK_STOP:
     case DESK_PARTS:
         break;

@@ -8,7 +8,11 @@
 
 typedef enum DeskPart {
     DESK_SET,      /* setting, drip, gas */
-    DESK_LOAD,     /* loading dose of a drip */
+    DESK_LOAD,     /* loading dose of a drip, in one order with its rate */
+    DESK_DOSE,     /* a drug given at once */
+    DESK_UNITS,    /* drips in their doses or in mL/h; belongs to no order of its own */
+    DESK_SHOCK,    /* a shock at once */
+    DESK_SYNC,     /* a synchronised shock */
     DESK_BOLUS,    /* a fluid's volume */
     DESK_OVER,     /* the time the next bolus takes; belongs to no order of its own */
     DESK_RATE,     /* a fluid's rate that stays */
@@ -35,6 +39,7 @@ typedef struct Desk {
     double value[ORDER_COUNT + 1][DESK_PARTS];
     bool stop[ORDER_RUNNING_MAX];
     double over_min; /* time of the next bolus */
+    bool ml_h;       /* drips are shown and typed in mL/h */
     bool predicted;  /* the answer below goes with the next order `predicted_order` */
     Order predicted_order;
     PredictionAnswer answer;

@@ -5,22 +5,35 @@
 #include <stdio.h>
 #include <string.h>
 
-#define LOAD_LOW_MCG_KG      12.5 /* milrinone load: a quarter of the label's ... */
-#define LOAD_HIGH_MCG_KG     75.0
-#define LOAD_STANDARD_MCG_KG 50.0 /* label: 50 mcg/kg over 10 min */
-#define OVER_LOW_MIN         1.0
-#define OVER_HIGH_MIN        60.0
-#define RATE_STEP_ML_H       10.0
-#define RATE_COARSE_ML_H     50.0
-#define RATE_HIGH_ML_H       1000.0
+#define OVER_LOW_MIN     1.0
+#define OVER_HIGH_MIN    60.0
+#define RATE_STEP_ML_H   10.0
+#define RATE_COARSE_ML_H 50.0
+#define RATE_HIGH_ML_H   1000.0
+#define DRIP_STEP_ML_H   0.1 /* of a syringe pump */
+#define DRIP_COARSE_ML_H 1.0
+#define SHOCK_COARSE_J   50.0
+#define SHOCK_HEART_J    20.0 /* offered first when the chest is open */
 
-static const char *const CHAMBERS[] = {"off", "atrial", "ventricular", "both"};
+static const char *const CHAMBERS[] = {"off", "atrial (AAI)", "ventricular (VVI)", "both (DDD)"};
 
 bool ui_desk_present(const Session *session, OrderId id) {
     const Parameters *p = sim_session_parameters(session);
-    if (id == ORDER_speed) return p->left_pump_present > 0.5;
+    bool left = id == ORDER_speed || id == ORDER_pump_haematocrit || id == ORDER_power_source ||
+                id == ORDER_changeover;
+    if (left) return p->left_pump_present > 0.5;
     if (id == ORDER_right_speed) return p->right_pump_present > 0.5;
     return true;
+}
+
+bool ui_desk_dose_is_load(OrderId id) {
+    const OrderDose *dose = sim_orders_dose(id);
+    return dose != NULL && dose->load && dose->per_kg && strstr(sim_orders_row(id)->unit, "/kg") != NULL;
+}
+
+double ui_desk_shown_scale(const Desk *desk, const Session *session, const DeskRow *row) {
+    if (!desk->ml_h || row->part != DESK_SET || sim_orders_row(row->id)->kind != ORDER_KIND_DRIP) return 1.0;
+    return sim_orders_ml_h(row->id, 1.0, sim_session_parameters(session)->weight_kg);
 }
 
 double ui_desk_pace_rate(const Session *session, OrderId id) {
@@ -52,7 +65,29 @@ static void since(const Session *session, const DeskRow *row, double current, De
     snprintf(view->note, sizeof view->note, "for %d:%02d h", minutes / 60, minutes % 60);
 }
 
-static void fill_set(const Session *session, const DeskRow *row, DeckRow *view) {
+/* The same rate in the other unit, or what kind of drug it is. */
+static void describe_drip(const Desk *desk, const Session *session, const DeskRow *row, DeckRow *view) {
+    const OrderRow *table = sim_orders_row(row->id);
+    double scale = ui_desk_shown_scale(desk, session, row);
+    double value = view->is_pending ? view->pending : view->current;
+    double ml_h = sim_orders_ml_h(row->id, value, sim_session_parameters(session)->weight_kg);
+    if (value <= 0.0)
+        snprintf(view->detail, sizeof view->detail, "%s", sim_orders_class(row->id));
+    else if (desk->ml_h && ml_h > 0.0)
+        snprintf(view->detail, sizeof view->detail, "%.3g %s", value, table->unit);
+    else if (ml_h > 0.0)
+        snprintf(view->detail, sizeof view->detail, "%.1f mL/h", ml_h);
+    if (!desk->ml_h || scale <= 0.0 || table->kind != ORDER_KIND_DRIP) return;
+    view->current *= scale;
+    view->pending *= scale;
+    view->low *= scale;
+    view->high *= scale;
+    view->step = DRIP_STEP_ML_H;
+    view->large_step = DRIP_COARSE_ML_H;
+    snprintf(view->unit, sizeof view->unit, "mL/h");
+}
+
+static void fill_set(const Desk *desk, const Session *session, const DeskRow *row, DeckRow *view) {
     const OrderRow *table = sim_orders_row(row->id);
     const OrderLimit *limit = &sim_session_limits(session)->of[row->id];
     view->kind = DECK_LEVEL;
@@ -62,10 +97,10 @@ static void fill_set(const Session *session, const DeskRow *row, DeckRow *view) 
     view->step = limit->step > 0.0 ? limit->step : table->step;
     view->large_step = fmax(table->coarse, view->step);
     snprintf(view->unit, sizeof view->unit, "%s", table->unit);
-    double weight_kg = sim_session_parameters(session)->weight_kg;
-    double ml_h = sim_orders_ml_h(row->id, view->is_pending ? view->pending : view->current, weight_kg);
-    if (ml_h > 0.0) snprintf(view->detail, sizeof view->detail, "%.1f mL/h", ml_h);
     since(session, row, view->current, view);
+    if (row->id == ORDER_pump_haematocrit && view->current <= 0.0)
+        snprintf(view->detail, sizeof view->detail, "kept up to date");
+    describe_drip(desk, session, row, view);
 }
 
 static void fill_fluid(const Desk *desk, const Session *session, const DeskRow *row, DeckRow *view) {
@@ -120,6 +155,59 @@ static void fill_pacing(const Session *session, const DeskRow *row, bool pending
     if (state->pacing == ORDER_PACING_OFF) snprintf(view->note, sizeof view->note, "off");
 }
 
+/* A drug given at once, or the load that goes with a rate. */
+static void fill_dose(const DeskRow *row, DeckRow *view) {
+    const OrderRow *table = sim_orders_row(row->id);
+    const OrderDose *dose = sim_orders_dose(row->id);
+    view->kind = DECK_DOSE;
+    snprintf(view->name, sizeof view->name, "%s %s", table->label, row->part == DESK_LOAD ? "load" : "bolus");
+    snprintf(view->detail, sizeof view->detail, "over %.0f min", dose->over_s / 60.0);
+    snprintf(view->unit, sizeof view->unit, "%s%s", table->amount_unit, dose->per_kg ? "/kg" : "");
+    view->current = dose->standard;
+    view->low = dose->low;
+    view->high = dose->high;
+    view->step = view->large_step = dose->step;
+}
+
+static void fill_shock(const Session *session, const DeskRow *row, DeckRow *view) {
+    const OrderLimit *limit = &sim_session_limits(session)->of[row->id];
+    const OrderDose *dose = sim_orders_dose(row->id);
+    bool open = sim_session_parameters(session)->chest_open > 0.5;
+    view->kind = DECK_DOSE;
+    snprintf(view->name, sizeof view->name, row->part == DESK_SYNC ? "Shock, synchronised" : "Shock");
+    snprintf(view->detail, sizeof view->detail, "%s",
+             row->part == DESK_SYNC ? "waits for the R wave"
+             : open                 ? "50 J or less: on the heart"
+                                    : "at once");
+    snprintf(view->unit, sizeof view->unit, "J");
+    view->low = limit->low;
+    view->high = limit->high;
+    view->current = fmin(fmax(open ? SHOCK_HEART_J : dose->standard, limit->low), limit->high);
+    view->step = dose->step;
+    view->large_step = SHOCK_COARSE_J;
+}
+
+static void fill_units(const Desk *desk, DeckRow *view) {
+    static const char *const words[] = {"dose", "mL/h"};
+    view->kind = DECK_CHOICE;
+    snprintf(view->name, sizeof view->name, "Rates shown in");
+    view->current = desk->ml_h ? 1.0 : 0.0;
+    view->high = view->step = view->large_step = 1.0;
+    snprintf(view->current_word, sizeof view->current_word, "%s", words[desk->ml_h ? 1 : 0]);
+    snprintf(view->pending_word, sizeof view->pending_word, "%s", view->current_word);
+}
+
+/* What the patient or the device does not let happen is grey, with the reason. */
+static void grey(const Session *session, const DeskRow *row, DeckRow *view) {
+    if (row->part == DESK_STOP) return;
+    const char *why =
+        sim_orders_prevented(row->id, sim_session_orders(session), sim_session_parameters(session));
+    if (why == NULL) return;
+    view->allowed = false;
+    snprintf(view->detail, sizeof view->detail, "%s", why);
+    snprintf(view->note, sizeof view->note, "not now");
+}
+
 static void fill_act(const Session *session, const DeskRow *row, DeckRow *view) {
     const OrderRow *table = sim_orders_row(row->id);
     const OrdersState *state = sim_session_orders(session);
@@ -141,7 +229,8 @@ static void fill_act(const Session *session, const DeskRow *row, DeckRow *view) 
                        : table->kind == ORDER_KIND_ACTION ? "min"
                                                           : table->amount_unit;
     double unit_size = table->kind == ORDER_KIND_ACTION ? 60.0 : 1.0;
-    const char *what = table->kind == ORDER_KIND_DRIP ? ", load" : "";
+    bool load = table->kind == ORDER_KIND_DRIP && running->order.act == ORDER_ACT_SET;
+    const char *what = load ? ", load" : table->kind == ORDER_KIND_DRIP ? ", bolus" : "";
     snprintf(view->name, sizeof view->name, "%s%s: %.0f of %.0f %s", table->label, what,
              running->given / unit_size, running->total / unit_size, unit);
     snprintf(view->note, sizeof view->note, "under way");
@@ -163,23 +252,23 @@ void ui_desk_row(const Desk *desk, const Session *session, const DeskRow *row, b
         view->high = OVER_HIGH_MIN;
         view->step = 1.0;
         view->large_step = 5.0;
+    } else if (row->part == DESK_UNITS) {
+        fill_units(desk, view);
     } else {
         const OrderRow *table = sim_orders_row(row->id);
         snprintf(view->name, sizeof view->name, "%s", table->label);
         snprintf(view->caution, sizeof view->caution, "%s", table->caution);
         switch (row->part) {
         case DESK_SET:
-            fill_set(session, row, view);
+            fill_set(desk, session, row, view);
             break;
         case DESK_LOAD:
-            view->kind = DECK_DOSE;
-            snprintf(view->name, sizeof view->name, "%s load", table->label);
-            snprintf(view->detail, sizeof view->detail, "over %.0f min", UI_DESK_LOAD_S / 60.0);
-            snprintf(view->unit, sizeof view->unit, "%s/kg", table->amount_unit);
-            view->current = LOAD_STANDARD_MCG_KG;
-            view->low = LOAD_LOW_MCG_KG;
-            view->high = LOAD_HIGH_MCG_KG;
-            view->step = view->large_step = LOAD_LOW_MCG_KG;
+        case DESK_DOSE:
+            fill_dose(row, view);
+            break;
+        case DESK_SHOCK:
+        case DESK_SYNC:
+            fill_shock(session, row, view);
             break;
         case DESK_BOLUS:
         case DESK_RATE:
@@ -194,9 +283,11 @@ void ui_desk_row(const Desk *desk, const Session *session, const DeskRow *row, b
             fill_act(session, row, view);
             break;
         case DESK_OVER:
+        case DESK_UNITS:
         case DESK_PARTS:
             break;
         }
+        grey(session, row, view);
     }
     view->decimals = step_decimals(view->step);
     if (strcmp(view->unit, "1/min") == 0) snprintf(view->unit, sizeof view->unit, "/min");

@@ -4,10 +4,14 @@
 
 #include "ui/desk.h"
 
-#define UI_DESK_LOAD_S 600.0 /* a load runs over 10 min (milrinone's label: 50 mcg/kg over 10 min) */
-
 /* Whether the device that an order sets is there: a right pump's speed needs a right pump. */
 bool ui_desk_present(const Session *session, OrderId id);
+
+/* Whether what is given at once of this drug is the load of its drip, so that both go in one order. */
+bool ui_desk_dose_is_load(OrderId id);
+
+/* What a row's value is multiplied by to be shown: 1, or mL/h for each unit of a drip. */
+double ui_desk_shown_scale(const Desk *desk, const Session *session, const DeskRow *row);
 
 /* The paced rate to start from: the one set, else the table's standard. */
 double ui_desk_pace_rate(const Session *session, OrderId id);

@@ -179,6 +179,67 @@ START_TEST(long_list_scrolls_with_the_focus) {
 }
 END_TEST
 
+/* 0.1 mcg/kg/min of 80 mcg/mL: the weight times 0.075 mL/h. */
+START_TEST(rates_can_be_read_and_typed_in_ml_h) {
+    double weight_kg = sim_session_parameters(session)->weight_kg;
+    ui_desk_step(&desk, session, row_named("Rates shown in"), 1.0, false);
+    fill();
+    int row = row_named("Norepinephrine");
+    ck_assert_str_eq(view.row[row].unit, "mL/h");
+    ck_assert_double_eq_tol(view.row[row].current, 0.05 * weight_kg * 60.0 / 80.0, 1e-9);
+    ui_desk_focus(&desk, row);
+    for (const char *c = "6.0"; *c != '\0'; c++)
+        ui_desk_type(&desk, session, *c);
+    ck_assert_int_eq(ui_desk_confirm(&desk, session), 1);
+    ck_assert_double_eq_tol(in_force(ORDER_norepinephrine), 6.0 * 80.0 / 60.0 / weight_kg, 1e-6);
+}
+END_TEST
+
+START_TEST(running_drugs_come_first_then_by_class) {
+    ck_assert_int_eq(row_named("Norepinephrine"), 0); /* the only one that runs in this case */
+    ck_assert_int_lt(row_named("Milrinone"), row_named("Vasopressin"));
+    ck_assert_int_lt(row_named("Vasopressin"), row_named("Nitroglycerin"));
+    ck_assert_str_eq(view.row[row_named("Vasopressin")].detail, "vasoconstrictor");
+}
+END_TEST
+
+START_TEST(doses_of_drugs_go_in_as_they_are_offered) {
+    int row = row_named("Furosemide bolus");
+    ck_assert_int_ge(row, 0);
+    ui_desk_step(&desk, session, row, 1.0, false);
+    ck_assert_int_eq(ui_desk_confirm(&desk, session), 1);
+    const OrderRunning *running = &sim_session_orders(session)->running[0];
+    ck_assert(running->active);
+    ck_assert_double_eq_tol(running->total, 40.0, 1e-9);
+    double weight_kg = sim_session_parameters(session)->weight_kg;
+    ck_assert_double_eq_tol(sim_session_parameters(session)->furosemide_mg_kg_min, 20.0 / weight_kg, 1e-9);
+}
+END_TEST
+
+START_TEST(shocks_are_doses_with_and_without_synchronisation) {
+    ui_desk_group(&desk, ORDER_GROUP_RHYTHM);
+    fill();
+    ui_desk_step(&desk, session, row_named("Shock, synchronised"), 1.0, false);
+    ck_assert_int_eq(ui_desk_confirm(&desk, session), 1);
+    ck_assert(sim_session_orders(session)->running[0].active);
+    ck_assert(sim_session_orders(session)->running[0].order.synchronised);
+    ck_assert_double_eq_tol(sim_session_orders(session)->running[0].order.value, 200.0, 1e-9);
+}
+END_TEST
+
+START_TEST(what_cannot_be_now_is_grey_with_the_reason) {
+    Error error;
+    ui_desk_group(&desk, ORDER_GROUP_PROCEDURES);
+    ck_assert_int_eq(sim_session_order(session, "reopen_bedside", &error), ERROR_OK);
+    fill();
+    int row = row_named("Re-open in theatre");
+    ck_assert(!view.row[row].allowed);
+    ck_assert_str_eq(view.row[row].detail, "the chest is being re-opened");
+    ui_desk_step(&desk, session, row, 1.0, false);
+    ck_assert_int_eq(ui_desk_pending(&desk), 0);
+}
+END_TEST
+
 static Suite *suite(void) {
     Suite *s = suite_create("desk");
     TCase *c = tcase_create("orders");
@@ -194,6 +255,11 @@ static Suite *suite(void) {
     tcase_add_test(c, load_and_rate_of_one_drug_are_one_order);
     tcase_add_test(c, pacing_chambers_and_rate_are_one_order);
     tcase_add_test(c, long_list_scrolls_with_the_focus);
+    tcase_add_test(c, rates_can_be_read_and_typed_in_ml_h);
+    tcase_add_test(c, running_drugs_come_first_then_by_class);
+    tcase_add_test(c, doses_of_drugs_go_in_as_they_are_offered);
+    tcase_add_test(c, shocks_are_doses_with_and_without_synchronisation);
+    tcase_add_test(c, what_cannot_be_now_is_grey_with_the_reason);
     suite_add_tcase(s, c);
     return s;
 }
