@@ -215,7 +215,7 @@ static void draw_rows(Ui *ui, const OverlayView *o, const int *index, int count,
 static const CaseTry *unfinished(const CaseEntry *e) {
     int kept = e->tries < OVERLAY_TRIES_MAX ? e->tries : OVERLAY_TRIES_MAX;
     for (int i = 0; i < kept; i++) {
-        if (!e->last[i].finished) return &e->last[i];
+        if (e->last[i].goes_on) return &e->last[i];
     }
     return NULL;
 }
@@ -236,9 +236,13 @@ static double draw_tries(Ui *ui, const CaseEntry *e, Rect r, double y, double bo
     for (int i = 0; i < kept && y < bottom; i++, y += 27.0) {
         const CaseTry *n = &e->last[i];
         ui_draw_text(ui->list, FACE_DIGITS, TYPE_NOTE, ALIGN_LEFT, t->text2, r.x, y, n->when);
-        double x = r.x + ui_draw_text_width(ui->list, FACE_DIGITS, TYPE_NOTE, "2000-00-00 00:00") + 24.0;
+        double x = r.x + ui_draw_text_width(ui->list, FACE_DIGITS, TYPE_NOTE, "00-00 00:00") + 24.0;
         ui_case_list_sign(ui, x, y - 6.0, SIGN_PX, n);
         ui_case_list_went(text, sizeof text, n);
+        if (n->call[0] != '\0') {
+            size_t length = strlen(text);
+            snprintf(text + length, sizeof text - length, "; called: %s", n->call);
+        }
         ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text1, x + 18.0, y,
                          r.x + r.w - x - 18.0, text);
     }

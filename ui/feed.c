@@ -63,7 +63,8 @@ static ErrorCode open_night(Feed *feed, const FeedRequest *request, Error *error
     options.seed_given = request->seed_given;
     options.seed = request->seed;
     feed->session = sim_session_open(request->case_file, &options, error);
-    return feed->session == NULL ? error->code : open_journal(feed, request, &options, error);
+    if (feed->session == NULL) return error->code;
+    return request->unrecorded ? ERROR_OK : open_journal(feed, request, &options, error);
 }
 
 Feed *ui_feed_open(const FeedRequest *request, Error *error) {

@@ -21,6 +21,7 @@ typedef struct FeedRequest {
     const char *save_path;   /* journal to write; NULL: a new one in the folder of nights */
     bool seed_given;
     uint64_t seed;
+    bool unrecorded;         /* no journal */
     double rate_x; /* time rate to begin with; 0: 1 */
 } FeedRequest;
 

@@ -2,6 +2,7 @@
 #include "ui/handover.h"
 #include "ui/cards.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -36,16 +37,19 @@ static void add_order(char *text, size_t size, OrderId id, const OrderLimit *lim
     bool narrowed = fabs(limit->low - row->low) > SAME_SHARE * width ||
                     fabs(limit->high - row->high) > SAME_SHARE * width;
     add(text, size, text[0] == '\0' ? "" : ", ");
+    char name[64];
+    snprintf(name, sizeof name, "%s", row->label);
+    if (name[0] != '\0' && islower((unsigned char)name[1])) name[0] = (char)tolower((unsigned char)name[0]);
     if (row->kind == ORDER_KIND_ACTION || row->kind == ORDER_KIND_PACING || !narrowed) {
-        add(text, size, row->label);
+        add(text, size, name);
         return;
     }
     sim_orders_format_value(id, limit->low, low, sizeof low);
     sim_orders_format_value(id, limit->high, high, sizeof high);
     if (row->kind == ORDER_KIND_SETTING)
-        snprintf(part, sizeof part, "%s %s to %s %s", row->label, low, high, row->unit);
+        snprintf(part, sizeof part, "%s %s to %s %s", name, low, high, row->unit);
     else
-        snprintf(part, sizeof part, "%s up to %s %s", row->label, high,
+        snprintf(part, sizeof part, "%s up to %s %s", name, high,
                  row->kind == ORDER_KIND_FLUID ? "mL" : row->unit);
     add(text, size, part);
 }
@@ -101,19 +105,25 @@ static double task(Ui *ui, Rect room, const OverlayView *o) {
     const CaseHandover *h = o->handover;
     double y = room.y + 20.0;
     y = marked_list(ui, room, y, "Aims of the night", h->objective_count, h->objectives);
-    if (o->case_file != NULL) y = orders_text(ui, room, y, o->case_file);
-    return marked_list(ui, room, y, "Mind", h->caution_count, h->cautions);
+    return o->case_file != NULL ? orders_text(ui, room, y, o->case_file) : y;
+}
+
+static double mind(Ui *ui, Rect room, double y, const OverlayView *o) {
+    return marked_list(ui, room, y, "Mind", o->handover->caution_count, o->handover->cautions);
 }
 
 static double handover_text(Ui *ui, Rect room, const void *what) {
     const OverlayView *o = what;
     if (room.w < TWO_COLUMNS_PX) {
         double y = story(ui, room, o);
-        return task(ui, (Rect){room.x, y, room.w, room.h}, o);
+        return mind(ui, room, task(ui, (Rect){room.x, y, room.w, room.h}, o), o);
     }
     double w = floor((room.w - COLUMN_GAP_PX) / 2.0);
     Rect left = {room.x, room.y, w, room.h}, right = {room.x + w + COLUMN_GAP_PX, room.y, w, room.h};
-    return fmax(story(ui, left, o), task(ui, right, o));
+    double left_y = story(ui, left, o), right_y = task(ui, right, o);
+    /* what to mind stands where there is more room */
+    return left_y < right_y ? fmax(mind(ui, left, left_y, o), right_y)
+                            : fmax(left_y, mind(ui, right, right_y, o));
 }
 
 void ui_handover_draw(Ui *ui, Rect screen, const OverlayView *o, Intents *intents) {

@@ -29,7 +29,10 @@ static HeartConstants constants_of(const Beat *beat, const Parameters *p, const 
     Effects effects = model_effects_none();
     effects.lv_ees_x = beat->observables.lv_ees_mmhg_ml / p->lv_ees_mmhg_ml;
     effects.rv_ees_x = beat->observables.rv_ees_mmhg_ml / p->rv_ees_mmhg_ml;
-    return model_heart_constants(p, &effects, 1.0, p->pericardial_free_ml, around->clot_ml);
+    double free_ml = beat->observables.pericardial_ml;
+    for (int i = 0; i < CHAMBER_COUNT; i++)
+        free_ml -= around->clot_ml[i];
+    return model_heart_constants(p, &effects, 1.0, fmax(free_ml, 0.0), around->clot_ml);
 }
 
 /* One wall's relation: relaxed (active 0) or fully active (1), from volume `from` to `to`, all else as in

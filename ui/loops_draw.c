@@ -8,7 +8,7 @@
 #define AXIS_LEFT_PX   46.0
 #define AXIS_BOTTOM_PX 44.0
 #define HEAD_PX        40.0
-#define RIGHT_PX       14.0
+#define RIGHT_PX       24.0
 #define DOT_PX         5.0
 #define TICKS_MOST     6
 #define TICK_LEAST_PX  46.0
@@ -60,7 +60,7 @@ static void draw_axes(Ui *ui, Rect rect, const LoopPanel *p) {
     ui_draw_line(ui->list, plot.x, bottom + 0.5, plot.x + plot.w, bottom + 0.5, ui_draw_solid(t->edge, 1.0));
     ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, t->text3, plot.x + plot.w, bottom + 40.0,
                  "mL");
-    ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, rect.x + 10.0, plot.y - 8.0, "mmHg");
+    ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, plot.x + 8.0, plot.y + 16.0, "mmHg");
 }
 
 static void trace(Ui *ui, Rect rect, const LoopPanel *p, const float *ml, const float *mmhg, int points) {

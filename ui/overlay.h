@@ -4,6 +4,7 @@
 
 #include "model/people.h"
 #include "sim/case.h"
+#include "sim/journal.h"
 #include "ui/bedside.h"
 #include "ui/textfield.h"
 #include "ui/widgets.h"
@@ -26,11 +27,13 @@ enum { OVERLAY_CASES_MAX = 64, OVERLAY_TRIES_MAX = 6 };
 
 /* An earlier night of a case. */
 typedef struct CaseTry {
-    char when[TEXT_SHORT]; /* date on the wall clock */
-    bool finished;         /* false: it can be gone on with */
+    char when[TEXT_SHORT]; /* date and time on the wall clock */
+    bool finished;         /* false: it was left before its end */
+    bool goes_on;          /* an unfinished one of this program's build: it can be gone on with */
     CaseOutcome outcome;   /* of a finished one */
     double reached_s;      /* time of the night it was played to */
-    char path[CASE_PATH_MAX];
+    char call[TEXT_LINE];  /* the last working diagnosis; may be empty */
+    char path[JOURNAL_PATH_MAX];
 } CaseTry;
 
 /* A case in the list; one that cannot be read keeps its place and says why. */

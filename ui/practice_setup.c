@@ -13,13 +13,22 @@ enum { ID_SIZE = 1000, ID_SLOWER = 1002, ID_FASTER, ID_BEGIN, ID_BACK, ID_PERSON
 #define ROW_PX        34.0
 #define SIZES_PX      52.0
 
-/* "Dilated failure" of "dilated_failure". */
+/* "Supported RV failure" of "supported_rv_failure". */
 static void person_name(PersonId id, char *text, size_t size) {
-    snprintf(text, size, "%s", model_people_key(id));
-    text[0] = (char)toupper((unsigned char)text[0]);
-    for (char *c = text; *c != '\0'; c++) {
-        if (*c == '_') *c = ' ';
+    static const char *const SHORT[] = {"rv", "pvr"}; /* letters of their own, not a word */
+    const char *key = model_people_key(id);
+    text[0] = '\0';
+    while (*key != '\0') {
+        size_t length = strcspn(key, "_"), at = strlen(text);
+        snprintf(text + at, size - at, "%s%.*s", at > 0 ? " " : "", (int)length, key);
+        bool capitals = false;
+        for (size_t i = 0; i < sizeof SHORT / sizeof SHORT[0]; i++)
+            capitals = capitals || (strlen(SHORT[i]) == length && strncmp(SHORT[i], key, length) == 0);
+        for (size_t i = at; capitals && text[i] != '\0'; i++)
+            text[i] = (char)toupper((unsigned char)text[i]);
+        key += length + (key[length] == '_');
     }
+    text[0] = (char)toupper((unsigned char)text[0]);
 }
 
 static void draw_people(Ui *ui, const OverlayView *o, Rect room, Intents *intents) {

@@ -135,11 +135,23 @@ static void draw_question(Ui *ui, Rect r, const PredictView *p) {
     ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, r.x, r.y + 46.0, r.w, text);
 }
 
+/* Over the bottom of the bedside's right-hand column where there is one, so that the numbers that are asked
+   about stay in view; else in the corner. */
+static Rect place(Rect screen, double height) {
+    BedsideChoice all = ui_bedside_all();
+    BedsideLayout l = ui_bedside_layout(screen.w, screen.h, &all);
+    double w = fmin(CARD_WIDTH_PX, screen.w - 2.0 * MARGIN_PX), margin = MARGIN_PX;
+    if (!l.compact) {
+        Rect column = l.actions.w > 0.0 ? ui_rect_union(l.messages, l.actions) : l.messages;
+        w = column.w;
+        margin = screen.w - column.x - column.w;
+    }
+    return (Rect){screen.w - w - margin, screen.h - height - margin, w, height};
+}
+
 void ui_predict_draw(Ui *ui, Rect screen, const PredictView *p, Intents *intents) {
     const Theme *t = ui->theme;
-    double h = CARD_HEAD_PX + CARD_ROW_PX * (p->parts + 1) + CARD_FOOT_PX,
-           w = fmin(CARD_WIDTH_PX, screen.w - 24.0);
-    Rect card = {screen.w - w - MARGIN_PX, screen.h - h - MARGIN_PX, w, h};
+    Rect card = place(screen, CARD_HEAD_PX + CARD_ROW_PX * (p->parts + 1) + CARD_FOOT_PX);
     ui_draw_region(ui->list, REGION_OVERLAY, ui_rect_inset(card, -6.0, -6.0));
     ui_draw_rect(ui->list, ui_rect_inset(card, -6.0, -6.0), 0.0, t->window);
     ui_draw_rect(ui->list, card, PANEL_RADIUS, t->panel);

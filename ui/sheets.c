@@ -1,8 +1,13 @@
 /* The table of sheets and the keys that open them. */
+#include "ui/chart.h"
+#include "ui/look.h"
+#include "ui/alarm_strip.h"
+#include "ui/limits.h"
 #include "ui/settings_sheet.h"
 #include "ui/sheet.h"
 
 #include "ui/call.h"
+#include "ui/practice.h"
 #include "ui/predict.h"
 
 typedef struct SheetRow {
@@ -12,8 +17,12 @@ typedef struct SheetRow {
 
 static const SheetRow SHEETS[SHEET_COUNT] = {
     [SHEET_NONE] = {NULL, 0},
+    [SHEET_LOOK] = {&UI_LOOK_SHEET, 'e'},
+    [SHEET_CHART] = {&UI_CHART_SHEET, 'c'},
     [SHEET_CALL] = {&UI_CALL_SHEET, 'g'},
+    [SHEET_PRACTICE] = {&UI_PRACTICE_SHEET, 'f'},
     [SHEET_PREDICT] = {&UI_PREDICT_SHEET, 0},
+    [SHEET_LIMITS] = {&UI_LIMITS_SHEET, 'i'},
     [SHEET_SETTINGS] = {&UI_SETTINGS_SHEET, 'o'},
 };
 
@@ -29,6 +38,7 @@ void ui_sheets_open_keys(Ui *ui, Intents *intents) {
 }
 
 void ui_sheets_keys(Ui *ui, Intents *intents) {
+    ui_alarm_strip_keys(ui, intents);
     ui_sheets_open_keys(ui, intents);
     if (ui_widgets_take_char(ui, ' ')) ui_intents_add(intents, INTENT_PAUSE, 0, 0.0, false);
     while (ui_widgets_take_char(ui, ','))

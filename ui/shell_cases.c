@@ -1,12 +1,14 @@
 /* The list of cases in the shell: what is in it, what was tried before, choosing, free practice. */
 #include "ui/shell_parts.h"
 
+#include "sim/attempts.h"
 #include "sim/casefolder.h"
 #include "ui/case_list.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 
 static const double RATES[] = {1, 2, 5, 10, 20, 30, 60, 120, 240};
 enum { RATE_COUNT = sizeof RATES / sizeof RATES[0] };
@@ -36,6 +38,44 @@ static void list_case(OverlayView *overlay, const char *folder, const char *name
     overlay->entries++;
 }
 
+/* "11-25 14:40" on the wall clock here, of an ISO 8601 time in UTC; as it is where it cannot be read. */
+static void local_time(const char *begun, char *text, size_t size) {
+    struct tm utc = {.tm_isdst = 0}, here;
+    if (sscanf(begun, "%d-%d-%dT%d:%d", &utc.tm_year, &utc.tm_mon, &utc.tm_mday, &utc.tm_hour, &utc.tm_min) !=
+        5) {
+        snprintf(text, size, "%.16s", begun);
+        return;
+    }
+    utc.tm_year -= 1900;
+    utc.tm_mon -= 1;
+    time_t as_local = mktime(&utc);
+    struct tm back;
+    gmtime_r(&as_local, &back);
+    back.tm_isdst = 0;
+    time_t when = as_local + (as_local - mktime(&back));
+    if (localtime_r(&when, &here) == NULL || strftime(text, size, "%m-%d %H:%M", &here) == 0)
+        snprintf(text, size, "%.16s", begun);
+}
+
+/* What was tried of a case before. */
+static void list_tries(CaseEntry *entry, const Attempts *attempts) {
+    entry->tries = sim_attempts_count(attempts, entry->id);
+    int kept = 0;
+    for (int i = sim_attempts_next(attempts, entry->id, 0); i >= 0 && kept < OVERLAY_TRIES_MAX;
+         i = sim_attempts_next(attempts, entry->id, i + 1)) {
+        const Attempt *attempt = &attempts->item[i];
+        CaseTry *night = &entry->last[kept++];
+        *night = (CaseTry){.finished = attempt->complete,
+                           .goes_on = !attempt->complete && attempt->this_build,
+                           .outcome = attempt->outcome_known ? attempt->outcome : CASE_OUTCOME_NONE,
+                           .reached_s = attempt->reached_s};
+        local_time(attempt->begun, night->when, sizeof night->when);
+        if (attempt->called)
+            snprintf(night->call, sizeof night->call, "%.90s", sim_diagnoses_row(attempt->call)->label);
+        snprintf(night->path, sizeof night->path, "%.700s/%.160s", attempts->folder, attempt->file);
+    }
+}
+
 /* Brings the choice to the first entry on show if it is not on show. */
 static void keep_choice(OverlayView *overlay) {
     int index[OVERLAY_CASES_MAX], count = ui_case_list_shown(overlay, index);
@@ -58,6 +98,12 @@ ErrorCode ui_shell_cases_show(Shell *shell, Error *error) {
     overlay->settings = ui_sheets_kind(SHEET_SETTINGS) != NULL;
     for (int i = 0; code == ERROR_OK && i < folder->count && i < OVERLAY_CASES_MAX; i++)
         list_case(overlay, folder->path, folder->names[i]);
+    Attempts *attempts = calloc(1, sizeof *attempts);
+    Error ignored; /* a list without what was tried before is still a list */
+    bool known = attempts != NULL && sim_attempts_read(NULL, attempts, &ignored) == ERROR_OK;
+    for (int i = 0; known && i < overlay->entries; i++)
+        list_tries(&overlay->entry[i], attempts);
+    free(attempts);
     for (int i = 0; i < overlay->entries; i++) {
         if (strcmp(overlay->entry[i].path, chosen) == 0) overlay->chosen = i;
     }
@@ -110,7 +156,7 @@ bool ui_shell_cases_apply(Shell *shell, const Intent *intent) {
     case INTENT_RESUME:
         for (int i = 0; entry && i < OVERLAY_TRIES_MAX && i < overlay->entry[intent->number].tries; i++) {
             const CaseTry *night = &overlay->entry[intent->number].last[i];
-            if (night->finished) continue;
+            if (!night->goes_on) continue;
             ui_shell_open_recorded(shell, night->path);
             break;
         }
