@@ -8,6 +8,7 @@
 
 #define SAME_SHARE 1e-9 /* two volumes are the same order's when they differ by less */
 #define SAME_S     1e-3 /* and two moments, half a tick */
+#define SHORTEST_S 1.0  /* a dose that is given at once */
 
 static CourseSpan *add_span(Course *course, OrderId id, double from_s, double value) {
     if (course->count == COURSE_SPANS_MAX) {
@@ -19,49 +20,76 @@ static CourseSpan *add_span(Course *course, OrderId id, double from_s, double va
     return span;
 }
 
-/* Ends what is open of an order: what stays (`extra` false), or what lies on top. */
-static void end_spans(Course *course, OrderId id, bool extra, double time_s) {
+/* Ends what stays of an order. */
+static void end_setting(Course *course, OrderId id, double time_s) {
     for (int i = 0; i < course->count; i++) {
         CourseSpan *span = &course->span[i];
-        if (!span->open || span->id != id || span->extra != extra) continue;
+        if (!span->open || span->id != id || span->extra) continue;
+        span->open = false;
+        span->to_s = time_s;
+    }
+}
+
+/* Ends what lies on top: loads, or everything. */
+static void end_extras(Course *course, OrderId id, bool loads_only, double time_s) {
+    for (int i = 0; i < course->count; i++) {
+        CourseSpan *span = &course->span[i];
+        if (!span->open || span->id != id || !span->extra || (loads_only && !span->load)) continue;
         span->open = false;
         span->to_s = time_s;
     }
 }
 
 static void change(Course *course, const Order *order, double time_s, double value) {
-    end_spans(course, order->id, false, time_s);
+    end_setting(course, order->id, time_s);
     CourseSpan *span = add_span(course, order->id, time_s, value);
     if (span != NULL) span->pacing = order->act == ORDER_ACT_OFF ? ORDER_PACING_OFF : order->pacing;
 }
 
-/* A volume or a load: runs on top of what stays until it is in. */
-static void start_extra(Course *course, const Order *order, double time_s) {
-    bool load = order->act == ORDER_ACT_SET;
-    double total = load ? order->load : order->value, duration_s = load ? order->load_s : order->duration_s;
-    double unit_s = load ? UNITS_S_PER_MIN : UNITS_S_PER_H; /* per minute; mL per hour */
-    CourseSpan *span = add_span(course, order->id, time_s, total / duration_s * unit_s);
-    if (span == NULL) return;
-    span->extra = true;
-    span->total = total;
+static double extra_total(const Order *order) {
+    return order->act == ORDER_ACT_SET ? order->load : order->value;
 }
 
-static void take_order(Course *course, const Order *order, double time_s) {
+/* A volume, dose or load as value times hours of its order. */
+static double value_hours(const Order *order, double weight_kg) {
+    const OrderRow *row = sim_orders_row(order->id);
+    double total = extra_total(order);
+    if (row->kind == ORDER_KIND_FLUID) return total;
+    bool per_kg = order->act == ORDER_ACT_SET ? strstr(row->unit, "/kg") != NULL : order->per_kg;
+    double ml_h = sim_orders_ml_h(order->id, 1, weight_kg);
+    if (ml_h <= 0 || row->concentration <= 0) return 0;
+    return total * (per_kg ? weight_kg : 1) / row->concentration / ml_h;
+}
+
+/* A volume, a dose or a load: runs on top of what stays until it is in. */
+static void start_extra(Course *course, const Order *order, double weight_kg, double time_s) {
+    bool load = order->act == ORDER_ACT_SET;
+    double duration_s = fmax(load ? order->load_s : order->duration_s, SHORTEST_S);
+    double hours = value_hours(order, weight_kg);
+    CourseSpan *span = add_span(course, order->id, time_s, hours / (duration_s / UNITS_S_PER_H));
+    if (span == NULL) return;
+    span->extra = true;
+    span->load = load;
+    span->total = extra_total(order);
+    span->total_value = hours;
+}
+
+static void take_order(Course *course, const Order *order, double weight_kg, double time_s) {
     switch (order->act) {
     case ORDER_ACT_SET:
         if (order->load > 0)
-            start_extra(course, order, time_s);
+            start_extra(course, order, weight_kg, time_s);
         else
-            end_spans(course, order->id, true, time_s); /* a new rate ends a load */
+            end_extras(course, order->id, true, time_s);
         change(course, order, time_s, order->value);
         break;
     case ORDER_ACT_OFF:
     case ORDER_ACT_STOP:
-        end_spans(course, order->id, true, time_s);
+        end_extras(course, order->id, false, time_s);
         change(course, order, time_s, 0);
         break;
     case ORDER_ACT_BOLUS:
-        start_extra(course, order, time_s);
+        start_extra(course, order, weight_kg, time_s);
         break;
     case ORDER_ACT_INFUSION:
         change(course, order, time_s, order->value);
@@ -76,19 +104,21 @@ static bool same_total(double a, double b) {
 }
 
 /* Spreads what was given over the time it took. */
-static void settle(CourseSpan *span, double given, double to_s, bool fluid) {
+static void settle(CourseSpan *span, double share, double to_s) {
     span->to_s = to_s;
     double time_s = to_s - span->from_s;
-    if (time_s > 0) span->value = given / time_s * (fluid ? UNITS_S_PER_H : UNITS_S_PER_MIN);
+    if (time_s > 0) span->value = share * span->total_value / (time_s / UNITS_S_PER_H);
 }
 
-/* A volume or a load is in: the oldest open one like it has got all of its amount. */
+/* A volume, a dose or a load is in: the oldest open one like it has got all of its amount. */
 static void take_end(Course *course, const Order *order, double time_s) {
-    double total = order->act == ORDER_ACT_SET ? order->load : order->value;
+    bool load = order->act == ORDER_ACT_SET;
     for (int i = 0; i < course->count; i++) {
         CourseSpan *span = &course->span[i];
-        if (!span->open || !span->extra || span->id != order->id || !same_total(span->total, total)) continue;
-        settle(span, span->total, time_s, sim_orders_row(order->id)->kind == ORDER_KIND_FLUID);
+        if (!span->open || !span->extra || span->id != order->id || span->load != load ||
+            !same_total(span->total, extra_total(order)))
+            continue;
+        settle(span, 1, time_s);
         span->open = false;
         return;
     }
@@ -102,9 +132,9 @@ static void take_running(Course *course, const OrdersState *orders, double now_s
         span->to_s = now_s;
         for (int k = 0; span->extra && k < ORDER_RUNNING_MAX; k++) {
             const OrderRunning *running = &orders->running[k];
-            if (running->active && running->order.id == span->id &&
+            if (running->active && running->order.id == span->id && running->total > 0 &&
                 fabs(running->start_s - span->from_s) < SAME_S && same_total(running->total, span->total))
-                settle(span, running->given, now_s, sim_orders_row(span->id)->kind == ORDER_KIND_FLUID);
+                settle(span, running->given / running->total, now_s);
         }
     }
 }
@@ -123,6 +153,7 @@ void sim_course_read(Course *course, const Session *session) {
     course->count = 0;
     course->full = false;
     take_start(course, sim_session_first_orders(session));
+    double weight_kg = sim_session_parameters(session)->weight_kg;
     int64_t count = sim_session_log_count(session);
     for (int64_t i = 0; i < count; i++) {
         const LogEntry *entry = sim_session_log_entry(session, i);
@@ -130,8 +161,9 @@ void sim_course_read(Course *course, const Session *session) {
         if (entry == NULL || (entry->kind != LOG_ORDER && entry->kind != LOG_DONE)) continue;
         if (sim_orders_parse(entry->text, NULL, &order, NULL) != ERROR_OK) continue;
         if (sim_orders_row(order.id)->kind == ORDER_KIND_ACTION) continue;
+        order = sim_orders_resolve(&order, weight_kg);
         if (entry->kind == LOG_ORDER)
-            take_order(course, &order, entry->time_s);
+            take_order(course, &order, weight_kg, entry->time_s);
         else
             take_end(course, &order, entry->time_s);
     }

@@ -16,9 +16,11 @@ typedef struct CourseSpan {
     OrderId id;
     double from_s, to_s; /* case time; the present for what still runs */
     double value;        /* in the order's unit; fluids: mL/h */
-    double total;        /* extra: what was ordered, mL or amount per kg */
+    double total;        /* extra: what was ordered, as ordered: mL, amount, or amount per kg */
+    double total_value;  /* extra: the same as value times hours */
     OrderPacing pacing;
-    bool extra; /* a volume or a load, on top of what stays */
+    bool extra; /* a volume, a dose or a load, on top of what stays */
+    bool load;  /* extra: a load, which a new rate ends */
     bool open;  /* not over yet */
 } CourseSpan;
 

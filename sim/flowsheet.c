@@ -7,6 +7,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#define BEAT_S      2.0  /* what is taken on the hour is there with the next beat */
 #define EPSILON_S   1e-6 /* a moment on the edge of a column belongs to it */
 #define SHORTEST_S  300.0
 #define LAST_HOUR_S 3600.0
@@ -49,23 +50,26 @@ static double reading(const FlowSheet *sheet, const Sources *from, DisplayId id,
     return sim_session_history_value(from->session, id, point);
 }
 
-/* Volume of a rate on show (mL/h) between two moments: each point of the trends stands for the time before
- * it.
- */
-static double shown_ml(const Session *session, DisplayId id, double from_s, double to_s) {
-    double sum = 0;
+/* What was on show at any moment; for the present the display itself. */
+static double shown_at(const Session *session, DisplayId id, double time_s) {
     int64_t count = sim_session_history_count(session);
-    int64_t first = (int64_t)floor(fmax(from_s, 0) / RECORDS_HISTORY_STEP_S + EPSILON_S) + 1;
-    int64_t last = (int64_t)floor(to_s / RECORDS_HISTORY_STEP_S + EPSILON_S);
-    if (last > count - 1) last = count - 1;
-    for (int64_t i = first; i <= last; i++) {
-        double rate = sim_session_history_value(session, id, i);
-        if (isfinite(rate)) sum += rate * RECORDS_HISTORY_STEP_S / UNITS_S_PER_H;
-    }
-    double rest_s = to_s - fmax((double)last * RECORDS_HISTORY_STEP_S, fmax(from_s, 0));
+    int64_t point = (int64_t)lround(time_s / RECORDS_HISTORY_STEP_S);
     const Display *display = sim_session_display(session);
-    if (rest_s > EPSILON_S && display->valid[id]) sum += display->value[id] * rest_s / UNITS_S_PER_H;
-    return sum;
+    if (time_s > (double)(count - 1) * RECORDS_HISTORY_STEP_S + EPSILON_S || point >= count)
+        return display->valid[id] ? display->value[id] : NAN;
+    return sim_session_history_value(session, id, point);
+}
+
+/* Rise of something that only fills (a bag, a bottle) between two moments, as it was read. */
+static double filled_ml(const Session *session, DisplayId id, double from_s, double to_s) {
+    double rise = shown_at(session, id, to_s) - shown_at(session, id, from_s);
+    return isfinite(rise) ? rise : 0;
+}
+
+/* Whether the urine bag was read in a column. */
+static bool urine_read(const Session *session, double from_s, double to_s) {
+    double read_s = shown_at(session, DISPLAY_urine_read_s, to_s);
+    return isfinite(read_s) && read_s > from_s + BEAT_S && to_s > from_s + EPSILON_S;
 }
 
 static double fluids_ml(const Sources *from, double from_s, double to_s) {
@@ -96,24 +100,31 @@ static double volume_ml(const FlowSheet *sheet, const Sources *from, const FlowR
     case FLOW_VOLUME_DRIPS:
         return drips_ml(sheet, from, from_s, to_s);
     case FLOW_VOLUME_URINE:
-        return shown_ml(from->session, DISPLAY_urine_ml_h, from_s, to_s);
+        return filled_ml(from->session, DISPLAY_urine_total_ml, from_s, to_s);
     case FLOW_VOLUME_DRAIN:
-        return shown_ml(from->session, DISPLAY_drain_ml_h, from_s, to_s);
+        return filled_ml(from->session, DISPLAY_drain_total_ml, from_s, to_s);
     default:
         break;
     }
     if (row->volume != FLOW_VOLUME_OUT)
         in = fluids_ml(from, from_s, to_s) + drips_ml(sheet, from, from_s, to_s);
     if (row->volume != FLOW_VOLUME_IN)
-        out = shown_ml(from->session, DISPLAY_urine_ml_h, from_s, to_s) +
-              shown_ml(from->session, DISPLAY_drain_ml_h, from_s, to_s);
+        out = filled_ml(from->session, DISPLAY_urine_total_ml, from_s, to_s) +
+              filled_ml(from->session, DISPLAY_drain_total_ml, from_s, to_s);
     return row->volume == FLOW_VOLUME_OUT ? out : in - out;
 }
 
 /* ---- cells ---- */
 
 static int beyond(const FlowRow *row, double value) {
-    return isfinite(value) && value < row->low ? -1 : isfinite(value) && value > row->high ? 1 : 0;
+    if (value < row->low || value < row->limit_low) return -1;
+    return value > row->high || value > row->limit_high ? 1 : 0;
+}
+
+/* Samples of blood give the row of times. */
+static bool is_blood(const FlowSampleRow *kind) {
+    return kind->taken == DISPLAY_blood_sample_s || kind->taken == DISPLAY_lactate_taken_s ||
+           kind->taken == DISPLAY_hb_taken_s || kind->taken == DISPLAY_mixed_venous_s;
 }
 
 static FlowCell sample_cell(const FlowSheet *sheet, const FlowRow *row, int column) {
@@ -122,10 +133,12 @@ static FlowCell sample_cell(const FlowSheet *sheet, const FlowRow *row, int colu
     for (int i = 0; i < sheet->samples; i++) {
         const FlowSample *sample = &sheet->sample[i];
         const FlowSampleRow *kind = sim_flowsheet_sample_row(sample->row);
-        if (sample->taken_s <= from_s + EPSILON_S || sample->taken_s > to_s + EPSILON_S) continue;
-        if (row->kind == FLOW_TAKEN && row->shown == kind->taken) cell.value = sample->taken_s;
+        if (sample->taken_s <= from_s + BEAT_S || sample->taken_s > to_s + BEAT_S) continue;
+        if (row->kind == FLOW_TAKEN && is_blood(kind)) cell.value = sample->taken_s;
         for (int k = 0; row->kind == FLOW_SAMPLE && k < kind->values; k++) {
-            if (kind->value[k] == row->shown) cell.value = sample->value[k];
+            if (kind->value[k] != row->shown) continue;
+            cell.value = sample->value[k];
+            cell.second = sample->taken_s;
         }
     }
     cell.beyond = beyond(row, cell.value);
@@ -178,6 +191,7 @@ static FlowCell fill_cell(const FlowSheet *sheet, const Sources *from, const Flo
         break;
     case FLOW_VOLUME:
         if (to_s > from_s) cell.value = volume_ml(sheet, from, row, from_s, to_s);
+        if (row->volume == FLOW_VOLUME_URINE && !urine_read(from->session, from_s, to_s)) cell.value = NAN;
         break;
     case FLOW_LAST_H:
         if (to_s > EPSILON_S) cell.value = volume_ml(sheet, from, row, fmax(to_s - LAST_HOUR_S, 0), to_s);

@@ -6,6 +6,7 @@
 #define SIM_FLOWSHEET_H
 
 #include "model/error.h"
+#include "sim/alarms.h"
 #include "sim/course.h"
 
 #include <stdio.h>
@@ -18,6 +19,7 @@ enum {
     FLOWSHEET_SAMPLE_VALUES = 6,
     FLOWSHEET_NAME_MAX = 32,
     FLOWSHEET_WORDS_MAX = 96,
+    FLOWSHEET_ALARMS_MAX = 512,
     FLOWSHEET_CELL_MAX = 32
 };
 
@@ -42,7 +44,7 @@ typedef enum FlowKind {
     FLOW_ML_H,    /* the same drip as volume */
     FLOW_PACING,  /* chambers and rate */
     FLOW_VOLUME,  /* mL since the column before */
-    FLOW_LAST_H,  /* mL over the last hour */
+    FLOW_LAST_H,  /* mL over the last hour, on the hour */
     FLOW_RUNNING, /* mL since the night began */
     FLOW_SAMPLE,  /* value of a sample taken since the column before */
     FLOW_TAKEN,   /* when it was taken, s */
@@ -64,7 +66,7 @@ typedef enum FlowVolume {
 typedef enum FlowMarkKind {
     FLOW_MARK_ORDER,
     FLOW_MARK_DONE, /* a volume or a load is in, an action is over */
-    FLOW_MARK_LOOK, /* looks, calls, notes */
+    FLOW_MARK_LOOK, /* looks, calls, predictions, notes */
     FLOW_MARK_MESSAGE,
     FLOW_MARK_RESULT, /* of a sample */
     FLOW_MARK_ALARM,
@@ -81,15 +83,16 @@ typedef struct FlowRow {
     OrderId order;          /* FLOW_SETTING, FLOW_RATE, FLOW_ML_H, FLOW_VOLUME_ORDER */
     FlowVolume volume;
     FlowMarkKind mark;
-    bool sum;         /* a line is drawn above it: it adds up rows */
-    double low, high; /* wanted range; NAN: none */
-    double total;     /* volumes: since the night began; NAN elsewhere */
+    bool sum;                     /* a line is drawn above it: it adds up rows */
+    double low, high;             /* wanted range; NAN: none */
+    double limit_low, limit_high; /* alarm limits now in force; NAN: none */
+    double total;                 /* volumes: since the night began; NAN elsewhere */
 } FlowRow;
 
 typedef struct FlowCell {
     double value;  /* NAN: nothing to write */
-    double second; /* lower of a pair; pacing: OrderPacing; marks: number of the last one */
-    int beyond;    /* -1 below, 1 above the wanted range */
+    double second; /* lower of a pair; pacing: OrderPacing; sample: when taken, s; marks: last number */
+    int beyond;    /* -1 below, 1 above the wanted range or the alarm limit */
 } FlowCell;
 
 /* Something that happened, for the rows of marks and the list beside the plots. */
@@ -98,8 +101,15 @@ typedef struct FlowMark {
     FlowMarkKind kind;
     int number;         /* orders: counted from 1; others 0 */
     int64_t log_number; /* entry in the log */
-    char what[FLOWSHEET_WORDS_MAX], detail[FLOWSHEET_WORDS_MAX];
+    char what[FLOWSHEET_WORDS_MAX], detail[RECORDS_TEXT_MAX];
 } FlowMark;
+
+/* An alarm that was told, from its beginning to its end or to the present. */
+typedef struct FlowAlarm {
+    AlarmId id;
+    double from_s, to_s;
+    bool open;
+} FlowAlarm;
 
 /* Samples of one kind: the displays that change together when one is taken. */
 typedef struct FlowSampleRow {
@@ -125,14 +135,22 @@ typedef struct FlowSheet {
     FlowRow row[FLOWSHEET_ROWS_MAX + 1];  /* the last one is spare */
     FlowCell cell[FLOWSHEET_ROWS_MAX][FLOWSHEET_COLUMNS_MAX];
     FlowMark mark[FLOWSHEET_MARKS_MAX];
+    int alarms;
+    FlowAlarm alarm[FLOWSHEET_ALARMS_MAX];
     FlowSample sample[FLOWSHEET_SAMPLES_MAX]; /* in order of the results */
 } FlowSheet;
 
 /* Fills the sheet with columns every step_s (at least 300 s; 3600 s divides by it). */
 void sim_flowsheet_fill(FlowSheet *sheet, const Session *session, const Course *course, double step_s);
 
+/* Writes the value of an order with the decimals it needs, at least those of its smallest step. */
+void sim_flowsheet_level(OrderId id, double value, char *text, size_t size);
+
 /* Writes a cell as it stands in the sheet: "58", "64/53", "A+V 90", "02:03", empty. */
 void sim_flowsheet_format(const FlowSheet *sheet, int row, int column, char *text, size_t size);
+
+/* Whether an alarm is about this number on show: its limit, or a sign of the same device or line. */
+bool sim_flowsheet_alarm_concerns(AlarmId id, DisplayId shown);
 
 /* "sinus", "irregular", "paced V": the monitor's name for a rhythm. */
 const char *sim_flowsheet_rhythm(double rhythm_kind);

@@ -23,6 +23,7 @@ static const ShownRow SHOWN[] = {
     {FLOW_HAEMODYNAMICS, FLOW_PAIR, DISPLAY_pa_sys_mmhg, DISPLAY_pa_dia_mmhg, "PA sys/dia"},
     {FLOW_HAEMODYNAMICS, FLOW_SHOWN, DISPLAY_pa_mean_mmhg, DISPLAY_COUNT, NULL},
     {FLOW_HAEMODYNAMICS, FLOW_SAMPLE, DISPLAY_wedge_mmhg, DISPLAY_COUNT, NULL},
+    {FLOW_HAEMODYNAMICS, FLOW_SAMPLE, DISPLAY_thermodilution_l_min, DISPLAY_COUNT, "Output, thermodil."},
     {FLOW_HAEMODYNAMICS, FLOW_SHOWN, DISPLAY_spo2_percent, DISPLAY_COUNT, NULL},
     {FLOW_HAEMODYNAMICS, FLOW_SHOWN, DISPLAY_svo2_percent, DISPLAY_COUNT, NULL},
     {FLOW_HAEMODYNAMICS, FLOW_SHOWN, DISPLAY_temperature_c, DISPLAY_COUNT, NULL},
@@ -48,11 +49,10 @@ typedef struct VolumeRow {
 static const VolumeRow VOLUMES[] = {
     {FLOW_VOLUME, FLOW_VOLUME_DRIPS, "Drug infusions", false},
     {FLOW_VOLUME, FLOW_VOLUME_IN, "In", true},
-    {FLOW_VOLUME, FLOW_VOLUME_URINE, "Urine", false},
-    {FLOW_VOLUME, FLOW_VOLUME_DRAIN, "Drain", false},
+    {FLOW_VOLUME, FLOW_VOLUME_URINE, "Urine, as read", false},
+    {FLOW_VOLUME, FLOW_VOLUME_DRAIN, "Drain bottle", false},
     {FLOW_VOLUME, FLOW_VOLUME_OUT, "Out", true},
-    {FLOW_VOLUME, FLOW_VOLUME_BALANCE, "Balance", true},
-    {FLOW_LAST_H, FLOW_VOLUME_BALANCE, "Balance, last hour", false},
+    {FLOW_LAST_H, FLOW_VOLUME_BALANCE, "Balance, last hour", true},
     {FLOW_RUNNING, FLOW_VOLUME_BALANCE, "Balance, night", false},
 };
 
@@ -79,6 +79,8 @@ static FlowRow *add_row(FlowSheet *sheet, FlowKind kind, FlowGroup group, const 
                      .mark = FLOW_MARK_COUNT,
                      .low = NAN,
                      .high = NAN,
+                     .limit_low = NAN,
+                     .limit_high = NAN,
                      .total = NAN};
     snprintf(row->name, sizeof row->name, "%s", name);
     snprintf(row->unit, sizeof row->unit, "%s", unit);
@@ -96,6 +98,17 @@ static const char *unit_of(DisplayId id) {
     if (id == DISPLAY_pump_rpm || id == DISPLAY_right_pump_rpm) return "rpm";
     if (id == DISPLAY_rhythm_kind || strcmp(unit, "pH") == 0) return "";
     return strcmp(unit, "1/min") == 0 ? "/min" : strcmp(unit, "degC") == 0 ? "\u00b0C" : unit;
+}
+
+/* The tightest limits that are watched for a number. */
+static void find_limits(FlowRow *row, const Session *session) {
+    const AlarmLimits *limits = &sim_session_alarms(session)->limits;
+    for (int id = 0; id < ALARM_COUNT; id++) {
+        const AlarmRow *alarm = sim_alarms_row((AlarmId)id);
+        if (alarm->side == ALARM_SIDE_SIGN || alarm->display != row->shown || !limits->on[id]) continue;
+        if (alarm->side == ALARM_SIDE_LOW) row->limit_low = fmax(row->limit_low, limits->value[id]);
+        if (alarm->side == ALARM_SIDE_HIGH) row->limit_high = fmin(row->limit_high, limits->value[id]);
+    }
 }
 
 static void add_shown(FlowSheet *sheet, const Session *session, const ShownRow *shown) {
@@ -117,6 +130,7 @@ static void add_shown(FlowSheet *sheet, const Session *session, const ShownRow *
     row->decimals = display->decimals;
     if (target->given) row->low = target->low;
     if (target->given) row->high = target->high;
+    find_limits(row, session);
 }
 
 static void add_group(FlowSheet *sheet, const Session *session, FlowGroup group) {
@@ -126,28 +140,35 @@ static void add_group(FlowSheet *sheet, const Session *session, FlowGroup group)
     }
 }
 
-/* Decimals that the smallest step of an order needs. */
-static int order_decimals(OrderId id) {
+/* Decimals that every rate of an order needs. */
+static int order_decimals(OrderId id, const Course *course) {
     char text[FLOWSHEET_CELL_MAX];
-    sim_orders_format_value(id, 0, text, sizeof text);
-    const char *point = strchr(text, '.');
-    return point == NULL ? 0 : (int)strlen(point + 1);
+    int most = 0;
+    for (int i = 0; i < course->count; i++) {
+        if (course->span[i].id != id || course->span[i].extra) continue;
+        sim_flowsheet_level(id, course->span[i].value, text, sizeof text);
+        const char *point = strchr(text, '.');
+        int decimals = point == NULL ? 0 : (int)strlen(point + 1);
+        most = decimals > most ? decimals : most;
+    }
+    return most;
 }
 
-static void add_order(FlowSheet *sheet, FlowKind kind, FlowGroup group, OrderId id) {
+static void add_order(FlowSheet *sheet, const Course *course, FlowKind kind, FlowGroup group, OrderId id) {
     const OrderRow *order = sim_orders_row(id);
     bool ml_h = kind == FLOW_ML_H;
-    FlowRow *row = add_row(sheet, kind, group, ml_h ? "" : order->label, ml_h ? "mL/h" : order->unit);
+    FlowRow *row =
+        add_row(sheet, kind, group, ml_h ? "as volume" : order->label, ml_h ? "mL/h" : order->unit);
     row->order = id;
-    row->decimals = ml_h ? 1 : order_decimals(id);
+    row->decimals = ml_h ? 1 : order_decimals(id, course);
     if (strcmp(order->unit, "fraction") == 0) row->unit[0] = '\0';
 }
 
-static void add_ventilation(FlowSheet *sheet, const Session *session) {
+static void add_ventilation(FlowSheet *sheet, const Session *session, const Course *course) {
     add_group(sheet, session, FLOW_VENTILATION);
     if (sim_session_parameters(session)->ventilated > 0.5)
-        add_order(sheet, FLOW_SETTING, FLOW_VENTILATION, ORDER_driving_pressure);
-    add_order(sheet, FLOW_SETTING, FLOW_VENTILATION, ORDER_fio2);
+        add_order(sheet, course, FLOW_SETTING, FLOW_VENTILATION, ORDER_driving_pressure);
+    add_order(sheet, course, FLOW_SETTING, FLOW_VENTILATION, ORDER_fio2);
 }
 
 static void add_infusions(FlowSheet *sheet, const Course *course) {
@@ -156,8 +177,9 @@ static void add_infusions(FlowSheet *sheet, const Course *course) {
         OrderKind kind = sim_orders_row((OrderId)id)->kind;
         if ((kind != ORDER_KIND_DRIP && kind != ORDER_KIND_GAS) || !sim_course_used(course, (OrderId)id))
             continue;
-        add_order(sheet, kind == ORDER_KIND_DRIP ? FLOW_RATE : FLOW_SETTING, FLOW_INFUSIONS, (OrderId)id);
-        if (kind == ORDER_KIND_DRIP) add_order(sheet, FLOW_ML_H, FLOW_INFUSIONS, (OrderId)id);
+        add_order(sheet, course, kind == ORDER_KIND_DRIP ? FLOW_RATE : FLOW_SETTING, FLOW_INFUSIONS,
+                  (OrderId)id);
+        if (kind == ORDER_KIND_DRIP) add_order(sheet, course, FLOW_ML_H, FLOW_INFUSIONS, (OrderId)id);
     }
 }
 
@@ -178,21 +200,23 @@ static void add_fluids(FlowSheet *sheet, const Session *session, const Course *c
 }
 
 static void add_samples(FlowSheet *sheet, const Session *session) {
-    const FlowSampleRow *blood = sim_flowsheet_sample_row(0);
+    const FlowSampleRow *gas = sim_flowsheet_sample_row(0);
     add_head(sheet, FLOW_SAMPLES);
-    FlowRow *taken = add_row(sheet, FLOW_TAKEN, FLOW_SAMPLES, "Taken", "h:min");
-    taken->shown = blood->taken;
-    for (int i = 0; i < blood->values; i++) {
-        ShownRow row = {FLOW_SAMPLES, FLOW_SAMPLE, blood->value[i], DISPLAY_COUNT, NULL};
+    FlowRow *taken = add_row(sheet, FLOW_TAKEN, FLOW_SAMPLES, "Blood taken", "h:min");
+    taken->shown = gas->taken;
+    for (int i = 0; i < gas->values; i++) {
+        ShownRow row = {FLOW_SAMPLES, FLOW_SAMPLE, gas->value[i], DISPLAY_COUNT, NULL};
         add_shown(sheet, session, &row);
     }
+    ShownRow venous = {FLOW_SAMPLES, FLOW_SAMPLE, DISPLAY_svo2_sample_percent, DISPLAY_COUNT, NULL};
+    add_shown(sheet, session, &venous);
 }
 
 void sim_flowsheet_find_rows(FlowSheet *sheet, const Session *session, const Course *course) {
     sheet->rows = 0;
     add_group(sheet, session, FLOW_HAEMODYNAMICS);
     add_group(sheet, session, FLOW_PUMP);
-    add_ventilation(sheet, session);
+    add_ventilation(sheet, session, course);
     add_infusions(sheet, course);
     add_fluids(sheet, session, course);
     add_samples(sheet, session);

@@ -11,6 +11,9 @@
 
 #define EPSILON_S 1e-6
 #define OFF       1e-9 /* a rate below this is off */
+#define ROUNDING  1e-6 /* a value that differs by less from its rounding is that */
+
+enum { DECIMALS_MOST = 4 };
 
 const char *sim_flowsheet_rhythm(double rhythm_kind) {
     static const char *const WORDS[RHYTHM_COUNT] = {
@@ -31,6 +34,16 @@ const char *sim_flowsheet_rhythm(double rhythm_kind) {
 void sim_flowsheet_clock(double time_s, char *text, size_t size) {
     long minutes = (long)floor(time_s / UNITS_S_PER_MIN + EPSILON_S);
     snprintf(text, size, "%02ld:%02ld", minutes / 60, minutes % 60);
+}
+
+void sim_flowsheet_level(OrderId id, double value, char *text, size_t size) {
+    sim_orders_format_value(id, value, text, size);
+    const char *point = strchr(text, '.');
+    int decimals = point == NULL ? 0 : (int)strlen(point + 1);
+    for (double power = pow(10, decimals); decimals < DECIMALS_MOST; decimals++, power *= 10) {
+        if (fabs(value * power - round(value * power)) < ROUNDING) break;
+    }
+    snprintf(text, size, "%.*f", decimals, value);
 }
 
 /* A pacing cell: chambers and rate. */
@@ -92,8 +105,7 @@ void sim_flowsheet_format(const FlowSheet *sheet, int row_number, int column, ch
 static void write_row(CsvWriter *csv, const FlowSheet *sheet, int r) {
     char text[FLOWSHEET_CELL_MAX];
     const FlowRow *row = &sheet->row[r];
-    const char *name = row->name[0] == '\0' && r > 0 ? sheet->row[r - 1].name : row->name;
-    sim_csv_text(csv, name);
+    sim_csv_text(csv, row->kind == FLOW_ML_H ? sheet->row[r - 1].name : row->name);
     sim_csv_text(csv, row->unit);
     sim_csv_number(csv, row->low);
     sim_csv_number(csv, row->high);

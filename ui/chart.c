@@ -2,6 +2,8 @@
 #include "ui/chart.h"
 
 #include "sim/journal.h"
+#include "ui/alarm_strip.h"
+#include "ui/feed_parts.h"
 #include "ui/tiles.h"
 
 #include <math.h>
@@ -9,12 +11,15 @@
 #include <string.h>
 #include <time.h>
 
-#define MARGIN_PX 12.0
-#define TOP_PX    52.0
-#define BAR_PX    44.0
-#define FOOT_PX   36.0
-#define BUTTON_PX 36.0
-#define NARROW_PX 1200.0
+#define MARGIN_PX    12.0
+#define TOP_PX       52.0
+#define BAR_PX       44.0
+#define FOOT_PX      36.0
+#define BUTTON_PX    36.0
+#define NARROW_PX    1200.0
+#define ALARMS_LEAST 180.0 /* room of the alarm strip */
+#define TRAINING_PX  150.0
+#define BACK_PX      136.0
 
 static const char *const TAB_NAMES[CHART_TAB_COUNT] = {"Flow sheet", "Plots", "Results", "Log"};
 
@@ -36,14 +41,24 @@ void ui_chart_number(char *text, size_t size, double value, int decimals) {
     ui_tiles_format(text, size, value, decimals);
 }
 
+void ui_chart_alarms(Ui *ui, Rect bar, double x, const ChartState *chart, Intents *intents) {
+    Rect room = {x + 4.0, bar.y + 1.0, bar.x + bar.w - MARGIN_PX - x - 4.0, BUTTON_PX + 2.0};
+    if (room.w >= ALARMS_LEAST) ui_alarm_strip_draw(ui, &chart->bedside, room, intents);
+}
+
+void ui_chart_notice(Ui *ui, Rect foot, const ChartState *chart) {
+    ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, ui->theme->text1, foot.x + 16.0,
+                     foot.y + 23.0, foot.w - 32.0, chart->notice);
+}
+
 /* ---- top bar ---- */
 
 static void draw_training(Ui *ui, double right, double y) {
     const Theme *t = ui->theme;
-    Rect box = {right - 124.0, y, 124.0, BUTTON_PX};
+    Rect box = {right - TRAINING_PX, y, TRAINING_PX, BUTTON_PX};
     ui_draw_frame(ui->list, box, 6.0, ui_draw_solid(t->text1, 1.5));
-    ui_draw_text(ui->list, FACE_WORDS_STRONG, 14.0, ALIGN_CENTRE, t->text1, box.x + box.w / 2.0, y + 23.0,
-                 "TRAINING ONLY");
+    ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, t->text1, box.x + box.w / 2.0,
+                 y + 24.0, "TRAINING ONLY");
 }
 
 static void draw_top(Ui *ui, Rect top, const ChartState *chart, Intents *intents) {
@@ -68,7 +83,7 @@ static void draw_top(Ui *ui, Rect top, const ChartState *chart, Intents *intents
             ui_intents_add(intents, INTENT_PART, CHART_PART_TAB, tab, false);
     }
     draw_training(ui, top.x + top.w - MARGIN_PX, y);
-    double back = top.x + top.w - MARGIN_PX - 124.0 - 140.0;
+    double back = top.x + top.w - MARGIN_PX - TRAINING_PX - 8.0 - BACK_PX;
     if (ui_chart_button(ui, CHART_ID_BACK, &back, y, "Bedside  Esc", BUTTON_PLAIN))
         ui_intents_add(intents, INTENT_SHEET, SHEET_NONE, 0.0, false);
 }
@@ -258,6 +273,8 @@ static void fill_chart(void *state, SheetContext *context) {
         return;
     }
     chart->paused = ui_feed_paused(context->feed);
+    chart->bedside.paused = chart->paused;
+    ui_feed_alarms(context->feed, &chart->bedside.alarms);
     ui_chart_fill(chart, ui_feed_session(context->feed));
 }
 

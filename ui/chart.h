@@ -61,6 +61,7 @@ typedef struct ChartPlot {
     int quantity;                     /* index of ChartState.quantity */
     double low, high;                 /* scale that holds every point */
     float value[RECORDS_HISTORY_MAX]; /* NAN: nothing on show */
+    float line[RECORDS_HISTORY_MAX];  /* the same without the flicker of the last digit */
 } ChartPlot;
 
 typedef struct ChartState {
@@ -82,6 +83,7 @@ typedef struct ChartState {
     bool filled;
     char case_title[TEXT_LINE];
     bool paused;
+    BedsideView bedside; /* only its alarms are filled */
     double now_s;
     int64_t history_seen, log_seen;
     int step_seen;
@@ -160,6 +162,11 @@ void ui_chart_region(Ui *ui, const ChartState *chart, int region, Rect rect, Col
 bool ui_chart_button(Ui *ui, int id, double *x, double y, const char *label, ButtonLook look);
 /* A number as the chart writes it: "\u2212120", "--" for NAN. */
 void ui_chart_number(char *text, size_t size, double value, int decimals);
+
+/* The alarms on show, right of x in the bar. */
+void ui_chart_alarms(Ui *ui, Rect bar, double x, const ChartState *chart, Intents *intents);
+/* What became of the last export, in the foot. */
+void ui_chart_notice(Ui *ui, Rect foot, const ChartState *chart);
 
 /* The four tabs: `bar` is for their buttons, `body` for what they show. */
 void ui_chart_table(Ui *ui, Rect bar, Rect body, Rect foot, const ChartState *chart, Intents *intents);

@@ -10,7 +10,7 @@
 const double CHART_STEPS_S[CHART_STEPS] = {300.0, 900.0, 3600.0};
 const double CHART_SPANS_S[CHART_SPANS] = {1800.0, 7200.0, 21600.0, 0.0};
 
-enum { STEP_USUAL = 1, SPAN_USUAL = 1 };
+enum { STEP_USUAL = 1, SPAN_USUAL = 1, FLICKER_POINTS = 3 };
 
 void ui_chart_start(ChartState *chart) {
     memset(chart, 0, sizeof *chart);
@@ -146,7 +146,7 @@ static void fill_rate(ChartState *chart, ChartPlot *plot, OrderId id) {
     add_spans(chart, plot, id, 1.0);
 }
 
-/* In less out since the first point: rates in mL/h, added up. */
+/* In less out: rates in mL/h added up, less what was read from bag and bottle. */
 static void fill_balance(ChartState *chart, ChartPlot *plot, const Session *session) {
     for (int64_t k = 0; k < chart->points; k++)
         plot->value[k] = 0.0F;
@@ -156,14 +156,32 @@ static void fill_balance(ChartState *chart, ChartPlot *plot, const Session *sess
         if (kind == ORDER_KIND_DRIP)
             add_spans(chart, plot, (OrderId)id, sim_orders_ml_h((OrderId)id, 1.0, chart->sheet.weight_kg));
     }
-    double sum = 0.0;
+    double sum = 0.0, drain_first = sim_session_history_value(session, DISPLAY_drain_total_ml, 0);
     for (int64_t k = 0; k < chart->points; k++) {
         int64_t i = chart->point_first + k;
-        double out = sim_session_history_value(session, DISPLAY_urine_ml_h, i);
-        double drain = sim_session_history_value(session, DISPLAY_drain_ml_h, i);
-        double rate = plot->value[k] - (isfinite(out) ? out : 0.0) - (isfinite(drain) ? drain : 0.0);
-        if (i > 0) sum += rate * RECORDS_HISTORY_STEP_S / 3600.0;
-        plot->value[k] = (float)sum;
+        double urine = sim_session_history_value(session, DISPLAY_urine_total_ml, i);
+        double drain = sim_session_history_value(session, DISPLAY_drain_total_ml, i) - drain_first;
+        if (k > 0) sum += plot->value[k] * RECORDS_HISTORY_STEP_S / 3600.0;
+        plot->value[k] = (float)(sum - (isfinite(urine) ? urine : 0.0) - (isfinite(drain) ? drain : 0.0));
+    }
+}
+
+/* Numbers are rounded, and between two roundings they flicker: where a few points differ by no more than the
+   last digit, the line goes through their mean. */
+static void fill_line(ChartState *chart, ChartPlot *plot, double last_digit) {
+    for (int64_t k = 0; k < chart->points; k++) {
+        double low = INFINITY, high = -INFINITY, sum = 0.0;
+        int used = 0;
+        plot->line[k] = plot->value[k];
+        if (!isfinite(plot->value[k])) continue;
+        for (int64_t i = k - FLICKER_POINTS; i <= k + FLICKER_POINTS; i++) {
+            if (i < 0 || i >= chart->points || !isfinite(plot->value[i])) continue;
+            low = fmin(low, plot->value[i]);
+            high = fmax(high, plot->value[i]);
+            sum += plot->value[i];
+            used++;
+        }
+        if (high - low < 1.01 * last_digit) plot->line[k] = (float)(sum / used);
     }
 }
 
@@ -182,6 +200,7 @@ static void fill_plot(ChartState *chart, ChartPlot *plot, int quantity, const Se
     } else {
         fill_balance(chart, plot, session);
     }
+    fill_line(chart, plot, q->shown != DISPLAY_COUNT ? pow(10.0, -q->decimals) : 0.0);
     for (int64_t k = 0; k < chart->points; k++) {
         if (!isfinite(plot->value[k])) continue;
         plot->low = fmin(plot->low, plot->value[k]);

@@ -1,5 +1,6 @@
 /* Results of samples side by side, and the log of the night: messages, orders, what was done. */
 #include "ui/chart.h"
+#include "ui/units.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -12,6 +13,7 @@
 #define KIND_PX     110.0
 #define WORDS_LINES 6
 #define WHEEL_LINES 3.0
+#define FILTERS_PX  48.0
 #define TRACK_PX    14.0
 
 /* Moves by keys and wheel through something `over` px higher than its room, and shows where it stands. */
@@ -43,12 +45,20 @@ static void scroll(Ui *ui, Rect room, Rect track, double at, double over, Intent
                  t->edge);
 }
 
+/* What is shown, and the alarms. */
+static void title(Ui *ui, Rect bar, const ChartState *chart, const char *text, Intents *intents) {
+    double w = ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_BODY, text);
+    ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_BODY, ALIGN_LEFT, ui->theme->text1, bar.x + 16.0,
+                 bar.y + 26.0, text);
+    ui_chart_alarms(ui, bar, bar.x + 40.0 + w, chart, intents);
+}
+
 /* ---- results ---- */
 
 static void result_cell(Ui *ui, const ChartState *chart, DisplayId id, double value, double x, double y) {
     const Theme *t = ui->theme;
     char text[TEXT_SHORT];
-    int decimals = sim_instruments_display_row(id)->decimals;
+    const DisplayRow *display = sim_instruments_display_row(id);
     double low = NAN, high = NAN;
     for (int q = 0; q < chart->quantities; q++) {
         if (chart->quantity[q].shown != id) continue;
@@ -56,8 +66,9 @@ static void result_cell(Ui *ui, const ChartState *chart, DisplayId id, double va
         high = chart->quantity[q].target_high;
     }
     bool beyond = value < low || value > high;
-    Colour ink = beyond ? t->alarm_medium : t->text1;
-    ui_chart_number(text, sizeof text, value, decimals > 0 ? decimals : 0);
+    Colour ink = beyond ? ui_theme_alarm_text(t, 2) : t->text1;
+    ui_units_format(ui->settings, display->key, display->unit, display->decimals > 0 ? display->decimals : 0,
+                    value, text, sizeof text);
     ui_draw_text(ui->list, beyond ? FACE_DIGITS_STRONG : FACE_DIGITS, TYPE_BODY, ALIGN_RIGHT, ink, x, y,
                  text);
     if (beyond) ui_widgets_arrow(ui->list, x + 12.0, y - 6.0, 10.0, value > high ? 'u' : 'd', ink);
@@ -73,7 +84,8 @@ static double draw_samples(Ui *ui, Rect room, double y, const ChartState *chart,
     for (int k = 0; k < row->values; k++) {
         const DisplayRow *display = sim_instruments_display_row(row->value[k]);
         double right = x + (k + 1) * step - 24.0;
-        snprintf(unit, sizeof unit, "%s", strcmp(display->unit, "pH") == 0 ? "" : display->unit);
+        ShownUnit shown = ui_units_shown(ui->settings, display->key, display->unit);
+        snprintf(unit, sizeof unit, "%s", strcmp(shown.name, "pH") == 0 ? "" : shown.name);
         ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_RIGHT, t->text1, right, y + 18.0,
                      display->label);
         ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, t->text3, right, y + 36.0, unit);
@@ -108,6 +120,10 @@ static double draw_all_samples(Ui *ui, Rect room, double y, const ChartState *ch
 
 static void draw_foot(Ui *ui, Rect foot, const ChartState *chart, const char *words) {
     ui_chart_region(ui, chart, CHART_REGION_FOOT, foot, ui->theme->window);
+    if (chart->notice[0] != '\0') {
+        ui_chart_notice(ui, foot, chart);
+        return;
+    }
     ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ui->theme->text3, foot.x + 16.0,
                      foot.y + 23.0, foot.w - 32.0, words);
 }
@@ -115,8 +131,7 @@ static void draw_foot(Ui *ui, Rect foot, const ChartState *chart, const char *wo
 void ui_chart_results(Ui *ui, Rect bar, Rect body, Rect foot, const ChartState *chart, Intents *intents) {
     const Theme *t = ui->theme;
     ui_chart_region(ui, chart, CHART_REGION_BAR, bar, t->window);
-    ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, t->text2, bar.x + 16.0, bar.y + 26.0,
-                     bar.w - 32.0, "Samples with the time they were taken, newest first");
+    title(ui, bar, chart, "Results, newest first", intents);
     ui_chart_region(ui, chart, CHART_REGION_CELLS, body, t->panel);
     Rect room = ui_rect_inset(body, PANEL_PAD, 8.0), track = ui_rect_cut_right(&room, TRACK_PX);
     DrawMark before = ui_draw_mark(ui->list);
@@ -191,8 +206,8 @@ static double draw_entries(Ui *ui, Rect room, double y, const ChartState *chart)
 }
 
 static void draw_filters(Ui *ui, Rect bar, const ChartState *chart, Intents *intents) {
-    ui_chart_region(ui, chart, CHART_REGION_BAR, bar, ui->theme->window);
-    double x = bar.x + 12.0, y = bar.y + 2.0;
+    ui_chart_region(ui, chart, CHART_REGION_HEAD, bar, ui->theme->panel);
+    double x = bar.x + PANEL_PAD, y = bar.y + 6.0;
     char label[TEXT_LINE];
     for (int i = 0; i < FILTER_COUNT; i++) {
         int count = count_kind(&chart->sheet, FILTERS[i].kind);
@@ -205,7 +220,9 @@ static void draw_filters(Ui *ui, Rect bar, const ChartState *chart, Intents *int
 }
 
 void ui_chart_log(Ui *ui, Rect bar, Rect body, Rect foot, const ChartState *chart, Intents *intents) {
-    draw_filters(ui, bar, chart, intents);
+    ui_chart_region(ui, chart, CHART_REGION_BAR, bar, ui->theme->window);
+    title(ui, bar, chart, "The night so far", intents);
+    draw_filters(ui, ui_rect_cut_top(&body, FILTERS_PX), chart, intents);
     ui_chart_region(ui, chart, CHART_REGION_CELLS, body, ui->theme->panel);
     Rect room = ui_rect_inset(body, PANEL_PAD, 8.0), track = ui_rect_cut_right(&room, TRACK_PX);
     room.w -= 8.0;

@@ -1,5 +1,7 @@
 /* Plots of anything on show, stacked on one time axis, with the orders and a cursor. */
+#include "ui/alarm_strip.h"
 #include "ui/chart.h"
+#include "ui/units.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -15,6 +17,9 @@
 #define GAP_PX       6.0
 #define TICK_ROOM_PX 74.0 /* between labels of the time axis */
 #define LINE_PX      1.8
+#define PLOT_PAD     10.0 /* above and below the scale */
+#define TICK_PX      26.0 /* between marks of the scale, about */
+#define ALARM_PX     7.0  /* height of an alarm's span */
 #define BADGE_R_PX   10.0
 #define CURSOR_STEPS 120.0 /* of the cursor across the plots */
 #define WHEEL_SHARE  0.125
@@ -67,23 +72,32 @@ static double round_step(double least) {
     return 10.0 * power;
 }
 
-static double y_of(const ChartPlot *plot, Rect r, double value) {
-    double span = plot->high - plot->low, pad = 5.0;
-    double share = span > 0.0 ? (value - plot->low) / span : 0.5;
-    return r.y + r.h - pad - fmin(fmax(share, 0.0), 1.0) * (r.h - 2.0 * pad);
+/* How a quantity is written: numbers on show follow the settings. */
+static ShownUnit unit_of(const Ui *ui, const ChartQuantity *q) {
+    if (q->shown == DISPLAY_COUNT) return (ShownUnit){q->unit, 1.0, 0};
+    const DisplayRow *display = sim_instruments_display_row(q->shown);
+    ShownUnit shown = ui_units_shown(ui->settings, display->key, display->unit);
+    if (shown.name == display->unit) shown.name = q->unit;
+    return shown;
 }
 
-static void draw_ticks(Ui *ui, const PlotsLayout *l, const ChartPlot *plot, Rect r) {
+static double y_of(const ChartPlot *plot, Rect r, double value) {
+    double span = plot->high - plot->low;
+    double share = span > 0.0 ? (value - plot->low) / span : 0.5;
+    return r.y + r.h - PLOT_PAD - fmin(fmax(share, 0.0), 1.0) * (r.h - 2.0 * PLOT_PAD);
+}
+
+static void draw_ticks(Ui *ui, const PlotsLayout *l, const ChartPlot *plot, const ChartQuantity *q, Rect r) {
     const Theme *t = ui->theme;
-    double step = round_step((plot->high - plot->low) / fmax(floor(r.h / 34.0), 1.0));
+    double factor = unit_of(ui, q).factor, low = plot->low * factor, high = plot->high * factor;
+    double step = round_step((high - low) / fmax(floor(r.h / TICK_PX), 1.0));
     int decimals = step < 0.0099 ? 3 : step < 0.099 ? 2 : step < 0.99 ? 1 : 0;
     char text[TEXT_SHORT];
-    for (double v = ceil(plot->low / step - 1e-9) * step; v <= plot->high + 1e-9 * step; v += step) {
-        double y = y_of(plot, r, v);
+    for (double v = ceil(low / step - 1e-9) * step; v <= high + 1e-9 * step; v += step) {
+        double y = y_of(plot, r, v / factor);
         ui_draw_line(ui->list, l->left, y, l->right, y, ui_draw_solid(t->hairline, 1.0));
-        if (y < r.y + 7.0 || y > r.y + r.h - 3.0) continue;
         ui_chart_number(text, sizeof text, fabs(v) < 1e-9 * step ? 0.0 : v, decimals);
-        ui_draw_text(ui->list, FACE_DIGITS, 14.0, ALIGN_RIGHT, t->text2, l->left - 8.0, y + 5.0, text);
+        ui_draw_text(ui->list, FACE_DIGITS, TYPE_NOTE, ALIGN_RIGHT, t->text2, l->left - 8.0, y + 6.0, text);
     }
 }
 
@@ -95,12 +109,12 @@ static void draw_line(Ui *ui, const PlotsLayout *l, const ChartState *chart, con
     bool down = false;
     ui_draw_path(ui->list);
     for (int64_t k = first; k <= last; k++) {
-        if (!isfinite(plot->value[k])) {
+        if (!isfinite(plot->line[k])) {
             down = false;
             continue;
         }
         double x = x_of(l, (double)(chart->point_first + k) * RECORDS_HISTORY_STEP_S);
-        double y = y_of(plot, r, plot->value[k]);
+        double y = y_of(plot, r, plot->line[k]);
         if (down)
             ui_draw_to(ui->list, x, y);
         else
@@ -124,7 +138,7 @@ static void find_columns(const PlotsLayout *l, const ChartState *chart, const Ch
     for (int i = 0; i < c->count; i++)
         c->low[i] = c->high[i] = NAN;
     for (int64_t k = first; k <= last; k++) {
-        float v = plot->value[k];
+        float v = plot->line[k];
         int i = (int)(x_of(l, (double)(chart->point_first + k) * RECORDS_HISTORY_STEP_S) - l->left);
         i = i < 0 ? 0 : i >= c->count ? c->count - 1 : i;
         if (!isfinite(v)) continue;
@@ -209,14 +223,40 @@ static void draw_orders(Ui *ui, const PlotsLayout *l, const ChartState *chart, d
 static void draw_label(Ui *ui, const PlotsLayout *l, const ChartQuantity *q, Rect r) {
     const Theme *t = ui->theme;
     double name = ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, q->name);
-    double unit = ui_draw_text_width(ui->list, FACE_WORDS, TYPE_NOTE, q->unit);
+    const char *name_of_unit = unit_of(ui, q).name;
+    double unit = ui_draw_text_width(ui->list, FACE_WORDS, TYPE_NOTE, name_of_unit);
     Rect chip = {l->left + 6.0, r.y + 4.0, 36.0 + name + unit + 16.0, 26.0};
     ui_draw_rect(ui->list, chip, 6.0, ui_colour_alpha(t->panel, 0.85));
     ui_widgets_badge(ui->list, t, chip.x + 2.0, chip.y + 2.0, q->side);
     ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, t->text1, chip.x + 30.0, chip.y + 19.0,
                  q->name);
     ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, chip.x + 38.0 + name, chip.y + 19.0,
-                 q->unit);
+                 name_of_unit);
+}
+
+/* When alarms about this number were on: hatched, at the top, with the sign of their priority. */
+static void draw_alarms(Ui *ui, const PlotsLayout *l, const ChartState *chart, const ChartQuantity *q,
+                        Rect r) {
+    const Theme *t = ui->theme;
+    if (q->shown == DISPLAY_COUNT) return;
+    for (int i = 0; i < chart->sheet.alarms; i++) {
+        const FlowAlarm *alarm = &chart->sheet.alarm[i];
+        if (!sim_flowsheet_alarm_concerns(alarm->id, q->shown)) continue;
+        double x0 = fmax(x_of(l, alarm->from_s), l->left);
+        double x1 = fmin(x_of(l, alarm->open ? l->to_s : alarm->to_s), l->right);
+        if (x1 < l->left || x0 > l->right) continue;
+        int priority = (int)sim_alarms_row(alarm->id)->priority;
+        Colour colour = ui_theme_alarm_text(t, priority);
+        Rect span = {x0, r.y + 2.0, fmax(x1 - x0, 3.0), ALARM_PX};
+        ui_draw_rect(ui->list, span, 0.0, ui_colour_alpha(colour, 0.25));
+        ui_draw_path(ui->list);
+        ui_draw_round(ui->list, span, 0.0);
+        ui_draw_pattern(ui->list, (PatternStyle){PATTERN_HATCH, colour, 6.0, 1.5});
+        ui_draw_line(ui->list, x0, span.y, x0, span.y + ALARM_PX + 3.0, ui_draw_solid(colour, 2.0));
+        if (span.w > 26.0)
+            ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, colour, x0 + 4.0,
+                         span.y + ALARM_PX + 15.0, ui_alarm_strip_mark(priority));
+    }
 }
 
 /* The value at the cursor: dot on the curve, number at the right, arrow and word outside the wanted range. */
@@ -227,15 +267,17 @@ static void draw_value(Ui *ui, const PlotsLayout *l, const ChartState *chart, co
     double value = k < 0 ? NAN : plot->value[k];
     char text[TEXT_SHORT];
     bool low = value<q->target_low, high = value> q->target_high;
-    Colour ink = low || high ? t->alarm_medium : t->text1;
+    Colour ink = low || high ? ui_theme_alarm_text(t, 2) : t->text1;
     double x = l->right + 10.0, y = r.y + r.h / 2.0 + 8.0;
-    ui_chart_number(text, sizeof text, value, q->decimals);
+    ShownUnit unit = unit_of(ui, q);
+    ui_chart_number(text, sizeof text, value * unit.factor, q->decimals + unit.more_decimals);
     ui_draw_text(ui->list, FACE_DIGITS_STRONG, 22.0, ALIGN_LEFT, ink, x, y, text);
     double w = ui_draw_text_width(ui->list, FACE_DIGITS_STRONG, 22.0, text);
     if (low || high) {
         ui_widgets_arrow(ui->list, x + w + 10.0, y - 8.0, 11.0, high ? 'u' : 'd', ink);
         if (r.h > 60.0)
-            ui_draw_text(ui->list, FACE_WORDS, 14.0, ALIGN_LEFT, ink, x, y + 17.0, high ? "high" : "low");
+            ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ink, x, y + 17.0,
+                         high ? "high" : "low");
     }
     if (!in_view(l, l->cursor_s) || !isfinite(value)) return;
     ui_draw_circle(ui->list, x_of(l, l->cursor_s), y_of(plot, r, value), 4.5, t->text1);
@@ -249,18 +291,24 @@ static void draw_plot(Ui *ui, const PlotsLayout *l, const ChartState *chart, int
     ui_chart_region(ui, chart, CHART_REGION_PLOT + i, r, t->panel);
     if (i > 0) ui_draw_line(ui->list, r.x, r.y + 0.5, r.x + r.w, r.y + 0.5, ui_draw_solid(t->edge, 1.0));
     draw_target(ui, l, q, plot, r);
-    draw_ticks(ui, l, plot, r);
+    draw_ticks(ui, l, plot, q, r);
     draw_orders(ui, l, chart, r.y, r.y + r.h);
     if (in_view(l, l->cursor_s)) {
         double x = floor(x_of(l, l->cursor_s)) + 0.5;
         ui_draw_line(ui->list, x, r.y, x, r.y + r.h, ui_draw_solid(t->text1, 1.5));
     }
     draw_curve(ui, l, chart, plot, r, t->side[q->side]);
+    draw_alarms(ui, l, chart, q, r);
     draw_label(ui, l, q, r);
     draw_value(ui, l, chart, plot, q, r);
 }
 
 /* ---- the axis and the orders above ---- */
+
+/* Middle of the time at the cursor. */
+static double cursor_chip_x(const PlotsLayout *l) {
+    return fmin(fmax(x_of(l, l->cursor_s), l->left + 24.0), l->right - 24.0);
+}
 
 static void draw_axis(Ui *ui, const PlotsLayout *l, const ChartState *chart) {
     static const double STEPS_S[] = {300, 600, 900, 1800, 3600, 7200, 14400, 21600};
@@ -270,14 +318,16 @@ static void draw_axis(Ui *ui, const PlotsLayout *l, const ChartState *chart) {
     for (size_t i = 0; i < sizeof STEPS_S / sizeof STEPS_S[0] && step * px_s < TICK_ROOM_PX; i++)
         step = STEPS_S[i];
     ui_chart_region(ui, chart, CHART_REGION_AXIS, l->axis, t->panel);
+    double chip_x = in_view(l, l->cursor_s) ? cursor_chip_x(l) : -INFINITY;
     for (double at = ceil(l->from_s / step) * step; at <= l->to_s + 1e-6; at += step) {
         double x = x_of(l, at);
         ui_draw_line(ui->list, x, l->axis.y, x, l->axis.y + 5.0, ui_draw_solid(t->edge, 1.0));
+        if (fabs(x - chip_x) < TICK_ROOM_PX - 10.0) continue;
         sim_flowsheet_clock(at, text, sizeof text);
-        ui_draw_text(ui->list, FACE_DIGITS, 14.0, ALIGN_CENTRE, t->text2, x, l->axis.y + 20.0, text);
+        ui_draw_text(ui->list, FACE_DIGITS, TYPE_NOTE, ALIGN_CENTRE, t->text2, x, l->axis.y + 20.0, text);
     }
     if (!in_view(l, l->cursor_s)) return;
-    double x = fmin(fmax(x_of(l, l->cursor_s), l->left + 24.0), l->right - 24.0);
+    double x = chip_x;
     Rect chip = {x - 34.0, l->axis.y + 3.0, 68.0, 22.0};
     ui_draw_rect(ui->list, chip, 5.0, t->text1);
     sim_flowsheet_clock(l->cursor_s, text, sizeof text);
@@ -292,18 +342,17 @@ static void draw_badge(Ui *ui, const PlotsLayout *l, double x, int first, int la
         snprintf(text, sizeof text, "%d\u2013%d", first, last);
     else
         snprintf(text, sizeof text, "%d", first);
-    double w = fmax(ui_draw_text_width(ui->list, FACE_WORDS_STRONG, 14.0, text) + 10.0, 2.0 * BADGE_R_PX);
+    double w =
+        fmax(ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, text) + 10.0, 2.0 * BADGE_R_PX);
     Rect r = {x - w / 2.0, l->marks.y + 5.0, w, 2.0 * BADGE_R_PX};
     ui_draw_rect(ui->list, r, BADGE_R_PX, t->raised);
     ui_draw_frame(ui->list, r, BADGE_R_PX, ui_draw_solid(t->text2, 1.5));
-    ui_draw_text(ui->list, FACE_WORDS_STRONG, 14.0, ALIGN_CENTRE, t->text1, x, r.y + 15.0, text);
+    ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, t->text1, x, r.y + 15.0, text);
 }
 
 static void draw_marks(Ui *ui, const PlotsLayout *l, const ChartState *chart) {
     const Theme *t = ui->theme;
     ui_chart_region(ui, chart, CHART_REGION_HEAD, l->marks, t->panel);
-    ui_draw_text(ui->list, FACE_WORDS, 14.0, ALIGN_LEFT, t->text2, l->marks.x + 8.0, l->marks.y + 20.0,
-                 "orders");
     draw_orders(ui, l, chart, l->marks.y + 15.0, l->marks.y + MARKS_PX);
     double start = -INFINITY, x = 0.0;
     int first = 0, last = 0;
@@ -320,7 +369,7 @@ static void draw_marks(Ui *ui, const PlotsLayout *l, const ChartState *chart) {
         first = last = mark->number;
     }
     if (first > 0) draw_badge(ui, l, start, first, last);
-    ui_draw_text(ui->list, FACE_WORDS, 14.0, ALIGN_LEFT, t->text2, l->right + 10.0, l->marks.y + 20.0,
+    ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, l->right + 10.0, l->marks.y + 20.0,
                  chart->cursor_s < 0.0 ? "now" : "at cursor");
 }
 
@@ -409,14 +458,16 @@ static void draw_bar(Ui *ui, Rect bar, const PlotsLayout *l, const ChartState *c
     if (ui_chart_button(ui, CHART_ID_PICKER, &x, y, "Choose plots  V",
                         chart->picking ? BUTTON_CHOSEN : BUTTON_PLAIN))
         ui_intents_add(intents, INTENT_PART, CHART_PART_PICKER, 0.0, false);
-    if (chart->notice[0] != '\0')
-        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text1, x + 8.0, y + 24.0,
-                         bar.x + bar.w - x - 20.0, chart->notice);
+    ui_chart_alarms(ui, bar, x, chart, intents);
 }
 
 static void draw_foot(Ui *ui, Rect foot, const ChartState *chart) {
     const Theme *t = ui->theme;
     ui_chart_region(ui, chart, CHART_REGION_FOOT, foot, t->window);
+    if (chart->notice[0] != '\0') {
+        ui_chart_notice(ui, foot, chart);
+        return;
+    }
     ui_draw_text_fit(
         ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, foot.x + 16.0, foot.y + 23.0, foot.w - 32.0,
         chart->picking ? "\u2191 \u2193: line   Enter: plot or take off   Esc: done"

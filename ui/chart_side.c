@@ -26,15 +26,15 @@ static void draw_order(Ui *ui, Rect r, const FlowMark *mark, bool last) {
     if (last) ui_draw_rect(ui->list, r, 6.0, t->selected);
     if (last) ui_draw_frame(ui->list, ui_rect_inset(r, 0.5, 0.5), 6.0, ui_draw_solid(t->edge, 1.0));
     snprintf(text, sizeof text, "%d", mark->number);
-    double w = fmax(ui_draw_text_width(ui->list, FACE_WORDS_STRONG, 14.0, text) + 10.0, BADGE_PX);
+    double w = fmax(ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, text) + 10.0, BADGE_PX);
     Rect badge = {r.x + 8.0, r.y + 5.0, w, BADGE_PX - 2.0};
     ui_draw_rect(ui->list, badge, 10.0, t->raised);
     ui_draw_frame(ui->list, badge, 10.0, ui_draw_solid(t->text2, 1.5));
-    ui_draw_text(ui->list, FACE_WORDS_STRONG, 14.0, ALIGN_CENTRE, t->text1, badge.x + w / 2.0, badge.y + 15.0,
-                 text);
+    ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, t->text1, badge.x + w / 2.0,
+                 badge.y + 15.0, text);
     double x = r.x + 46.0;
     sim_flowsheet_clock(mark->time_s, text, sizeof text);
-    ui_draw_text(ui->list, FACE_DIGITS, 14.0, ALIGN_RIGHT, t->text2, r.x + r.w - 10.0, r.y + 20.0, text);
+    ui_draw_text(ui->list, FACE_DIGITS, TYPE_NOTE, ALIGN_RIGHT, t->text2, r.x + r.w - 10.0, r.y + 20.0, text);
     ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, t->text1, x, r.y + 20.0,
                      r.x + r.w - 62.0 - x, mark->what);
     ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, x, r.y + 39.0,

@@ -1,5 +1,6 @@
 /* The flow sheet on the screen: names at the left, moments across, a cursor that says more below. */
 #include "ui/chart.h"
+#include "ui/units.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -85,14 +86,33 @@ static void moment_text(const FlowSheet *sheet, int column, char *text, size_t s
 
 /* ---- names, moments, cells ---- */
 
-static void wanted_text(const FlowRow *row, char *text, size_t size) {
+/* A number of a row as the settings want it shown; rows without a number on show are in their own unit. */
+static void row_number(const Ui *ui, const FlowRow *row, double value, char *text, size_t size) {
+    int decimals = row->decimals > 0 ? row->decimals : 0;
+    if (row->shown == DISPLAY_COUNT) {
+        ui_chart_number(text, size, value, decimals);
+        return;
+    }
+    const DisplayRow *display = sim_instruments_display_row(row->shown);
+    ui_units_format(ui->settings, display->key, display->unit, decimals, value, text, size);
+}
+
+static const char *row_unit(const Ui *ui, const FlowRow *row) {
+    if (row->shown == DISPLAY_COUNT) return row->unit;
+    const DisplayRow *display = sim_instruments_display_row(row->shown);
+    ShownUnit shown = ui_units_shown(ui->settings, display->key, display->unit);
+    return shown.name == display->unit ? row->unit : shown.name;
+}
+
+/* The wanted range, or what a volume has come to. */
+static void wanted_text(const Ui *ui, const FlowRow *row, char *text, size_t size) {
     char low[TEXT_SHORT], high[TEXT_SHORT];
     snprintf(text, size, "%s", "");
     if (isfinite(row->total)) {
         ui_chart_number(text, size, row->total, 0);
     } else if (isfinite(row->low)) {
-        ui_chart_number(low, sizeof low, row->low, row->decimals > 0 ? row->decimals : 0);
-        ui_chart_number(high, sizeof high, row->high, row->decimals > 0 ? row->decimals : 0);
+        row_number(ui, row, row->low, low, sizeof low);
+        row_number(ui, row, row->high, high, sizeof high);
         snprintf(text, size, "%.16s\u2013%.16s", low, high);
     }
 }
@@ -108,12 +128,13 @@ static void draw_name(Ui *ui, const TableLayout *l, const FlowRow *row, double y
         return;
     }
     if (cursor) ui_draw_rect(ui->list, (Rect){l->names.x, y, l->names.w, ROW_PX}, 0.0, t->selected);
-    double unit_w = ui_draw_text_width(ui->list, FACE_WORDS, TYPE_NOTE, row->unit);
+    const char *unit = row_unit(ui, row);
+    double unit_w = ui_draw_text_width(ui->list, FACE_WORDS, TYPE_NOTE, unit);
     ui_draw_text_fit(ui->list, row->sum || cursor ? FACE_WORDS_STRONG : FACE_WORDS, TYPE_NOTE, ALIGN_LEFT,
                      t->text1, l->names.x + 12.0, y + BASELINE_PX, unit_x - unit_w - l->names.x - 20.0,
                      row->name);
-    ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, t->text3, unit_x, y + BASELINE_PX, row->unit);
-    wanted_text(row, wanted, sizeof wanted);
+    ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, t->text3, unit_x, y + BASELINE_PX, unit);
+    wanted_text(ui, row, wanted, sizeof wanted);
     ui_draw_text_fit(ui->list, FACE_DIGITS, TYPE_NOTE, ALIGN_RIGHT, t->text2, l->names.x + l->names.w - 10.0,
                      y + BASELINE_PX, WANTED_PX - 6.0, wanted);
     if (row->sum)
@@ -123,8 +144,12 @@ static void draw_name(Ui *ui, const TableLayout *l, const FlowRow *row, double y
 
 static void draw_names(Ui *ui, const TableLayout *l, const ChartState *chart) {
     ui_chart_region(ui, chart, CHART_REGION_NAMES, l->names, ui->theme->panel);
-    for (int r = l->first_row; row_shown(l, &chart->sheet, r); r++)
+    for (int r = l->first_row; row_shown(l, &chart->sheet, r); r++) {
+        double y = row_y(l, r) + ROW_PX - 0.5;
         draw_name(ui, l, &chart->sheet.row[r], row_y(l, r), r == l->cursor_row);
+        ui_draw_line(ui->list, l->names.x, y, l->names.x + l->names.w, y,
+                     ui_draw_solid(ui->theme->hairline, 1.0));
+    }
 }
 
 static void draw_head(Ui *ui, const TableLayout *l, const ChartState *chart) {
@@ -147,17 +172,31 @@ static void draw_head(Ui *ui, const TableLayout *l, const ChartState *chart) {
                  l->head.y + HEAD_PX - 0.5, ui_draw_solid(t->edge, 1.0));
 }
 
-/* The hyphen of a number as a true minus sign. */
-static void true_minus(char *text, size_t size) {
-    char copy[FLOWSHEET_CELL_MAX];
-    if (text[0] != '-' || text[1] == '-') return;
-    snprintf(copy, sizeof copy, "%s", text + 1);
-    snprintf(text, size, "\u2212%.*s", FLOWSHEET_CELL_MAX - 5, copy);
+/* A cell in the units of the settings, with a true minus sign. */
+static void cell_text(const Ui *ui, const FlowSheet *sheet, int r, int k, char *text, size_t size) {
+    const FlowRow *row = &sheet->row[r];
+    const FlowCell *cell = &sheet->cell[r][k];
+    char lower[TEXT_SHORT], upper[TEXT_SHORT];
+    bool number = row->kind == FLOW_SHOWN || row->kind == FLOW_SAMPLE || row->kind == FLOW_VOLUME ||
+                  row->kind == FLOW_LAST_H || row->kind == FLOW_RUNNING;
+    if (!isfinite(cell->value)) {
+        snprintf(text, size, "%s", "");
+    } else if (number) {
+        row_number(ui, row, cell->value, text, size);
+    } else if (row->kind == FLOW_PAIR && isfinite(cell->second)) {
+        row_number(ui, row, cell->value, upper, sizeof upper);
+        row_number(ui, row, cell->second, lower, sizeof lower);
+        snprintf(text, size, "%.12s/%.12s", upper, lower);
+    } else {
+        sim_flowsheet_format(sheet, r, k, text, size);
+    }
 }
 
-static void cell_text(const FlowSheet *sheet, int row, int column, char *text, size_t size) {
-    sim_flowsheet_format(sheet, row, column, text, size);
-    true_minus(text, size);
+/* Nothing given, nothing running: there to be seen, but quiet. */
+static bool is_quiet(const FlowRow *row, const FlowCell *cell) {
+    bool rate = row->kind == FLOW_RATE || row->kind == FLOW_ML_H;
+    bool volume = row->kind == FLOW_VOLUME && !row->sum;
+    return (rate && fabs(cell->value) < 1e-9) || (volume && fabs(cell->value) < 0.5);
 }
 
 static void draw_cell(Ui *ui, const TableLayout *l, const FlowSheet *sheet, int r, int k) {
@@ -165,19 +204,22 @@ static void draw_cell(Ui *ui, const TableLayout *l, const FlowSheet *sheet, int 
     const FlowRow *row = &sheet->row[r];
     const FlowCell *cell = &sheet->cell[r][k];
     char text[FLOWSHEET_CELL_MAX];
-    double x = column_x(l, k), y = row_y(l, r);
-    cell_text(sheet, r, k, text, sizeof text);
-    if (text[0] != '\0') {
-        bool words = row->kind == FLOW_RHYTHM;
-        bool strong = cell->beyond != 0 || row->sum;
-        Colour ink = cell->beyond != 0 ? t->alarm_medium : row->kind == FLOW_ML_H ? t->text2 : t->text1;
-        FontFace face = words ? FACE_WORDS : strong ? FACE_DIGITS_STRONG : FACE_DIGITS;
-        ui_draw_text_fit(ui->list, face, TYPE_NOTE, ALIGN_RIGHT, ink, x + COLUMN_PX - 16.0, y + BASELINE_PX,
-                         COLUMN_PX - 18.0, text);
-        if (cell->beyond != 0)
-            ui_widgets_arrow(ui->list, x + COLUMN_PX - 8.0, y + ROW_PX / 2.0, ARROW_PX,
-                             cell->beyond > 0 ? 'u' : 'd', ink);
+    double x = column_x(l, k), y = row_y(l, r), right = x + COLUMN_PX - 16.0;
+    cell_text(ui, sheet, r, k, text, sizeof text);
+    if (text[0] == '\0') return;
+    if (row->kind == FLOW_RHYTHM) {
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, t->text1, x + COLUMN_PX - 6.0,
+                         y + BASELINE_PX, COLUMN_PX - 8.0, text);
+        return;
     }
+    Colour ink = cell->beyond != 0                               ? ui_theme_alarm_text(t, 2)
+                 : row->kind == FLOW_ML_H || is_quiet(row, cell) ? t->text2
+                                                                 : t->text1;
+    ui_draw_text_fit(ui->list, cell->beyond != 0 || row->sum ? FACE_DIGITS_STRONG : FACE_DIGITS, TYPE_NOTE,
+                     ALIGN_RIGHT, ink, right, y + BASELINE_PX, COLUMN_PX - 18.0, text);
+    if (cell->beyond != 0)
+        ui_widgets_arrow(ui->list, x + COLUMN_PX - 8.0, y + ROW_PX / 2.0, ARROW_PX,
+                         cell->beyond > 0 ? 'u' : 'd', ink);
 }
 
 static void draw_grid(Ui *ui, const TableLayout *l, const FlowSheet *sheet) {
@@ -378,11 +420,7 @@ static void draw_bar(Ui *ui, Rect bar, const TableLayout *l, const ChartState *c
     x += 12.0;
     if (ui_chart_button(ui, CHART_ID_EXPORT, &x, y, "Save as table  X", BUTTON_PLAIN))
         ui_intents_add(intents, INTENT_PART, CHART_PART_EXPORT, 0.0, false);
-    const char *says =
-        chart->notice[0] != '\0' ? chart->notice : "What instruments showed and what was ordered";
-    ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT,
-                     chart->notice[0] != '\0' ? t->text1 : t->text3, x + 8.0, y + 24.0,
-                     bar.x + bar.w - x - 20.0, says);
+    ui_chart_alarms(ui, bar, x, chart, intents);
 }
 
 /* What happened in a column, in words. */
@@ -402,8 +440,8 @@ static void marks_text(const FlowSheet *sheet, FlowMarkKind kind, int column, ch
 }
 
 /* A cell in a sentence: "MAP at 02:15: 58 mmHg, low, wanted 65 to 85". */
-static void cell_words(const FlowSheet *sheet, int r, int k, char *text, size_t size) {
-    const FlowRow *row = &sheet->row[r], *name = row->name[0] == '\0' && r > 0 ? row - 1 : row;
+static void cell_words(const Ui *ui, const FlowSheet *sheet, int r, int k, char *text, size_t size) {
+    const FlowRow *row = &sheet->row[r], *name = row->kind == FLOW_ML_H ? row - 1 : row;
     const FlowCell *cell = &sheet->cell[r][k];
     char moment[TEXT_SHORT], value[FLOWSHEET_CELL_MAX], more[TEXT_LINE] = "", wanted[TEXT_LINE] = "";
     char marks[TEXT_LONG];
@@ -417,15 +455,19 @@ static void cell_words(const FlowSheet *sheet, int r, int k, char *text, size_t 
         snprintf(text, size, "%s, to %s:  %.500s", row->name, moment, marks[0] != '\0' ? marks : "none");
         return;
     }
-    cell_text(sheet, r, k, value, sizeof value);
+    cell_text(ui, sheet, r, k, value, sizeof value);
     if (row->kind == FLOW_RATE)
         snprintf(more, sizeof more, ", %.1f mL/h",
                  sim_orders_ml_h(row->order, cell->value, sheet->weight_kg));
-    wanted_text(row, wanted, sizeof wanted);
+    wanted_text(ui, row, wanted, sizeof wanted);
     const char *side = cell->beyond < 0 ? ", low" : cell->beyond > 0 ? ", high" : "";
     bool volume = row->kind == FLOW_VOLUME;
-    snprintf(text, size, "%s, %s %s:  %s %s%s%s%s%.60s", name->name, volume ? "to" : "at", moment,
-             value[0] != '\0' ? value : "no value", value[0] != '\0' ? row->unit : "", more, side,
+    snprintf(text, size, "%s, %s%s:  %s %s%s%s%s%.60s", name->name,
+             is_present(sheet, k) ? ""
+             : volume             ? "to "
+                                  : "at ",
+             moment, value[0] != '\0' ? value : "no value", value[0] != '\0' ? row_unit(ui, row) : "", more,
+             side,
              wanted[0] == '\0'      ? ""
              : isfinite(row->total) ? ";  since the night began "
                                     : ";  wanted ",
@@ -436,7 +478,11 @@ static void draw_foot(Ui *ui, Rect foot, const TableLayout *l, const ChartState 
     const Theme *t = ui->theme;
     char text[TEXT_LONG + TEXT_LINE];
     ui_chart_region(ui, chart, CHART_REGION_FOOT, foot, t->window);
-    cell_words(&chart->sheet, l->cursor_row, l->cursor_column, text, sizeof text);
+    if (chart->notice[0] != '\0') {
+        ui_chart_notice(ui, foot, chart);
+        return;
+    }
+    cell_words(ui, &chart->sheet, l->cursor_row, l->cursor_column, text, sizeof text);
     const char *keys = "Arrows: cell   + \u2212: time step   P: plot it   Home End: first, newest";
     double w = ui_draw_text_width(ui->list, FACE_WORDS, TYPE_NOTE, keys);
     bool room = foot.w >= WIDE_PX;
