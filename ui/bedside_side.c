@@ -78,6 +78,7 @@ static void draw_messages(Ui *ui, const BedsideLayout *l, const BedsideView *v, 
     ui_draw_region(ui->list, REGION_MESSAGES, ui_rect_inset(r, -5.0, -5.0));
     ui_draw_rect(ui->list, ui_rect_inset(r, -5.0, -5.0), 0.0, t->window);
     if (ui_widgets_area(ui, ID_MESSAGES, r)) ui_intents_add(intents, INTENT_MESSAGES, 0, 0.0, false);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, "all messages", false);
     char title[TEXT_SHORT];
     snprintf(title, sizeof title, v->unseen > 0 ? "Messages, %d new" : "Messages", v->unseen);
     Rect inner = ui_widgets_panel(ui, r, title, l->actions.w > 0.0 ? "M: all" : "M: all, L: your orders");
@@ -112,6 +113,7 @@ static void draw_actions(Ui *ui, const BedsideLayout *l, const BedsideView *v, I
     ui_draw_region(ui->list, REGION_ACTIONS, ui_rect_inset(r, -5.0, -5.0));
     ui_draw_rect(ui->list, ui_rect_inset(r, -5.0, -5.0), 0.0, t->window);
     if (ui_widgets_area(ui, ID_ACTIONS, r)) ui_intents_add(intents, INTENT_ACTIONS, 0, 0.0, false);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, "all orders", false);
     Rect inner = ui_widgets_panel(ui, r, "Your orders", "L: all");
     double y = inner.y + 18.0;
     if (v->actions == 0)
@@ -139,6 +141,5 @@ void ui_bedside_side(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inten
     if (l->labs.w > 0.0) draw_labs(ui, l, v);
     if (l->messages.w > 0.0) draw_messages(ui, l, v, intents);
     draw_actions(ui, l, v, intents);
-    ui_predict_told(ui, ui_rect_union(l->messages, l->actions.w > 0.0 ? l->actions : l->messages), &v->told,
-                    intents);
+    ui_predict_told(ui, l, v, intents);
 }

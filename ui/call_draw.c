@@ -46,7 +46,8 @@ static void draw_what(Ui *ui, Rect kinds, Rect list, const CallView *call, Inten
     heading(ui, list, list.y + 14.0, "What it is");
     (void)ui_rect_cut_top(&kinds, HEAD_PX);
     (void)ui_rect_cut_top(&list, HEAD_PX);
-    int kind = ui_pick_rows(ui, ID_KINDS, kinds, row, PROBLEM_COUNT, (int)call->kind, kind_name, NULL);
+    int kind = ui_pick_rows(ui, ID_KINDS, kinds, row, "Kind of problem", PROBLEM_COUNT, (int)call->kind,
+                            kind_name, NULL);
     if (kind >= 0) ui_intents_add(intents, INTENT_PART, CALL_PART_KIND, kind, false);
     Names names = {.count = 0};
     int chosen = -1;
@@ -61,7 +62,8 @@ static void draw_what(Ui *ui, Rect kinds, Rect list, const CallView *call, Inten
         if (chosen < 0) ui_intents_add(intents, INTENT_PART, CALL_PART_DIAGNOSIS, names.id[0], false);
     } else if (ui->focus == ID_NAMES && ui_widgets_take_key(ui, KEY_LEFT, NULL))
         ui->focus = ID_KINDS;
-    int name = ui_pick_rows(ui, ID_NAMES, list, row, names.count, chosen, diagnosis_name, &names);
+    int name =
+        ui_pick_rows(ui, ID_NAMES, list, row, "What it is", names.count, chosen, diagnosis_name, &names);
     if (name >= 0) ui_intents_add(intents, INTENT_PART, CALL_PART_DIAGNOSIS, names.id[name], false);
 }
 
@@ -104,7 +106,7 @@ static void draw_how(Ui *ui, Rect r, const CallView *call, Intents *intents) {
                      call->confidence >= 0 ? t->text1 : t->text3, r.x + r.w, r.y + 14.0, r.w - 100.0, text);
     (void)ui_rect_cut_top(&r, HEAD_PX - 4.0);
     Rect steps = ui_rect_cut_top(&r, STEPS_PX);
-    int step = ui_pick_steps(ui, ID_CONFIDENCE, steps, CALL_CONFIDENCE_STEPS, call->confidence);
+    int step = ui_pick_steps(ui, ID_CONFIDENCE, steps, "How sure", CALL_CONFIDENCE_STEPS, call->confidence);
     if (step >= 0) ui_intents_add(intents, INTENT_PART, CALL_PART_CONFIDENCE, step, false);
     ui_draw_text(ui->list, FACE_DIGITS, TYPE_NOTE, ALIGN_LEFT, t->text3, r.x, r.y + 18.0, "0");
     ui_draw_text(ui->list, FACE_DIGITS, TYPE_NOTE, ALIGN_CENTRE, t->text3, r.x + r.w / 2.0, r.y + 18.0, "50");

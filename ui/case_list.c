@@ -151,6 +151,7 @@ static void draw_row(Ui *ui, const OverlayView *o, int number, bool chosen, Rect
     const CaseEntry *e = &o->entry[number];
     if (ui_widgets_area(ui, ID_CASE + number, r))
         ui_intents_add(intents, chosen && e->readable ? INTENT_CASE : INTENT_ROW, number, 0.0, false);
+    ui_widgets_tell(ui, UI_ROLE_ROW, NULL, chosen);
     if (chosen || ui_widgets_hovered(ui, r)) ui_draw_rect(ui->list, r, 8.0, t->selected);
     if (chosen) {
         ui_draw_frame(ui->list, r, 8.0, ui_draw_solid(t->text1, 2.0));
@@ -233,6 +234,7 @@ static double draw_tries(Ui *ui, const CaseEntry *e, Rect r, double y, double bo
     if (e->tries == 0)
         ui_draw_text(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, t->text3, r.x, y, "nothing yet");
     int kept = e->tries < OVERLAY_TRIES_MAX ? e->tries : OVERLAY_TRIES_MAX;
+    y += e->tries == 0 ? 27.0 : 0.0;
     for (int i = 0; i < kept && y < bottom; i++, y += 27.0) {
         const CaseTry *n = &e->last[i];
         ui_draw_text(ui->list, FACE_DIGITS, TYPE_NOTE, ALIGN_LEFT, t->text2, r.x, y, n->when);
@@ -269,7 +271,14 @@ static void draw_chosen(Ui *ui, const OverlayView *o, int number, Rect panel, In
     y += CARD_LINE_PX * ui_draw_text_wrap(ui->list, FACE_WORDS, TYPE_BODY, t->text1, r.x, y, r.w,
                                           CARD_LINE_PX, most, e->summary);
     if (!e->readable) return;
-    (void)draw_tries(ui, e, r, y + 14.0, bottom);
+    y = draw_tries(ui, e, r, y + 14.0, bottom);
+    if (e->aim_count > 0 && y + 14.0 + 2.0 * CARD_LINE_PX < bottom) {
+        ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, t->text2, r.x, y + 14.0,
+                     "Aims of the night");
+        y += 14.0 + CARD_LINE_PX;
+        for (int i = 0; i < e->aim_count && y + CARD_LINE_PX < bottom; i++)
+            y = ui_cards_paragraph(ui, r, y, true, e->aims[i]) - 6.0;
+    }
     double w = floor(waiting != NULL ? (buttons.w - 12.0) / 2.0 : fmin(buttons.w, 260.0));
     Rect open = {buttons.x, buttons.y + 6.0, w, BUTTON_PX};
     if (ui_widgets_button(ui, ID_OPEN, open, waiting != NULL ? "Begin anew" : "Open the case",

@@ -10,7 +10,10 @@
 #include <stdio.h>
 #include <string.h>
 
-#define KEY_LINE_PX 28.0
+#define KEY_LINE_PX         28.0
+#define HELP_KEYS_PX        108.0
+#define HELP_GAP_PX         32.0
+#define HELP_TWO_COLUMNS_PX 900.0
 
 /* What the program is not, in our own words; see the cautions of the reference on therapy. */
 static const char *const CAUTIONS[] = {
@@ -47,9 +50,15 @@ static const KeyHelp KEYS[] = {
     {"A", "pause the alarms' sound for 2 min; again: sound on"},
     {"Shift A", "alarm seen; then the next one"},
     {"I", "alarm limits"},
+    {"E", "look: the picture of the heart"},
+    {"C", "chart: flow sheet, plots, results, log"},
+    {"G", "your call: what is wrong, how sure, the plan"},
+    {"P", "put away what became of a prediction"},
+    {"F", "free practice: causes, loops, the truth"},
     {"M", "messages"},
     {"L", "your orders"},
     {"H", "handover"},
+    {"O", "settings"},
     {"Q", "leave the night; it is kept"},
     {"Ctrl + \u2212 0", "size of everything"},
     {"F11", "full screen"},
@@ -124,14 +133,16 @@ static double words_text(Ui *ui, Rect room, const void *what) {
 
 static double help_text(Ui *ui, Rect room, const void *what) {
     (void)what;
-    double y = room.y + 20.0;
-    for (int i = 0; i < KEY_COUNT; i++, y += KEY_LINE_PX) {
-        ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_BODY, ALIGN_LEFT, ui->theme->text1, room.x, y,
+    int columns = room.w > HELP_TWO_COLUMNS_PX ? 2 : 1, lines = (KEY_COUNT + columns - 1) / columns;
+    double w = (room.w - (columns - 1) * HELP_GAP_PX) / columns;
+    for (int i = 0; i < KEY_COUNT; i++) {
+        double x = room.x + i / lines * (w + HELP_GAP_PX), y = room.y + 20.0 + i % lines * KEY_LINE_PX;
+        ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_BODY, ALIGN_LEFT, ui->theme->text1, x, y,
                      KEYS[i].keys);
-        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, ui->theme->text2, room.x + 150.0, y,
-                         room.w - 150.0, KEYS[i].text);
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, ui->theme->text2, x + HELP_KEYS_PX, y,
+                         w - HELP_KEYS_PX, KEYS[i].text);
     }
-    return y;
+    return room.y + 20.0 + lines * KEY_LINE_PX;
 }
 
 void ui_overlay_draw(Ui *ui, Rect screen, const OverlayView *o, const BedsideView *v, Intents *intents) {
@@ -154,9 +165,9 @@ void ui_overlay_draw(Ui *ui, Rect screen, const OverlayView *o, const BedsideVie
         ui_practice_setup_draw(ui, screen, o, intents);
         break;
     case OVERLAY_HELP:
-        draw_leave(ui,
-                   ui_cards_text(ui, screen, 860.0, "Keys", "Close", help_text, &what, o->scroll_px, intents),
-                   0, intents);
+        draw_leave(
+            ui, ui_cards_text(ui, screen, 1180.0, "Keys", "Close", help_text, &what, o->scroll_px, intents),
+            0, intents);
         break;
     case OVERLAY_MESSAGES:
         (void)ui_cards_text(ui, screen, 900.0, "Messages", "Close", messages_text, &what, o->scroll_px,

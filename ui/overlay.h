@@ -23,7 +23,7 @@ typedef enum OverlayKind {
     OVERLAY_PROBLEM   /* something failed */
 } OverlayKind;
 
-enum { OVERLAY_CASES_MAX = 64, OVERLAY_TRIES_MAX = 6 };
+enum { OVERLAY_CASES_MAX = 64, OVERLAY_TRIES_MAX = 6, OVERLAY_AIMS_MAX = 4 };
 
 /* An earlier night of a case. */
 typedef struct CaseTry {
@@ -40,6 +40,8 @@ typedef struct CaseTry {
 typedef struct CaseEntry {
     char path[CASE_PATH_MAX], id[CASE_ID_MAX], title[CASE_LINE_MAX], theme[CASE_LINE_MAX];
     char summary[CASE_TEXT_MAX];
+    char aims[OVERLAY_AIMS_MAX][CASE_LINE_MAX]; /* aims of the night */
+    int aim_count;
     int level;
     double length_s;
     bool readable;

@@ -2,6 +2,7 @@
 #include "ui/pick.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #define ROW_GAP_PX  2.0
@@ -17,6 +18,13 @@ bool ui_pick_area(Ui *ui, int id, Rect rect) {
     ui->input.keys = keys;
     memcpy(ui->input.key, kept, sizeof kept);
     return hit;
+}
+
+/* "Kind of problem: Surgical" */
+static void tell(Ui *ui, UiRole role, const char *label, const char *says, bool chosen) {
+    char text[UI_LABEL_MAX];
+    snprintf(text, sizeof text, "%.30s%s%.30s", label, says[0] != '\0' ? ": " : "", says);
+    ui_widgets_tell(ui, role, text, chosen);
 }
 
 /* Where keys move the choice to: `back` and `forth` by one, Home and End to the ends. */
@@ -37,12 +45,15 @@ static int clamped(double at, int count) {
     return at < 0.0 ? 0 : at >= count ? count - 1 : (int)floor(at);
 }
 
-int ui_pick_rows(Ui *ui, int id, Rect rect, double row_px, int count, int chosen, PickName name,
-                 const void *what) {
+int ui_pick_rows(Ui *ui, int id, Rect rect, double row_px, const char *label, int count, int chosen,
+                 PickName name, const void *what) {
     const Theme *t = ui->theme;
     rect.h = row_px * count;
     int to = moved(ui, id, KEY_UP, KEY_DOWN, count, chosen);
     if (ui_pick_area(ui, id, rect)) to = clamped((ui->input.y_px - rect.y) / row_px, count);
+    char says[2 * PICK_NAME_MAX] = "";
+    if (chosen >= 0 && chosen < count) name(what, chosen, says);
+    tell(ui, UI_ROLE_ROW, label, says, chosen >= 0);
     for (int i = 0; i < count; i++) {
         Rect r = {rect.x, rect.y + i * row_px, rect.w, row_px - ROW_GAP_PX};
         char text[PICK_NAME_MAX];
@@ -60,11 +71,14 @@ int ui_pick_rows(Ui *ui, int id, Rect rect, double row_px, int count, int chosen
     return to == chosen ? -1 : to;
 }
 
-int ui_pick_steps(Ui *ui, int id, Rect rect, int count, int chosen) {
+int ui_pick_steps(Ui *ui, int id, Rect rect, const char *label, int count, int chosen) {
     const Theme *t = ui->theme;
     int to = moved(ui, id, KEY_LEFT, KEY_RIGHT, count, chosen);
     double w = (rect.w + STEP_GAP_PX) / count;
     if (ui_pick_area(ui, id, rect)) to = clamped((ui->input.x_px - rect.x) / w, count);
+    char says[32] = "";
+    if (chosen >= 0) snprintf(says, sizeof says, "%d of %d", chosen + 1, count);
+    tell(ui, UI_ROLE_TRACK, label, says, chosen >= 0);
     for (int i = 0; i < count; i++) {
         Rect r = {rect.x + i * w, rect.y, w - STEP_GAP_PX, rect.h};
         ui_draw_rect(ui->list, r, 4.0,

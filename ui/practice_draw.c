@@ -94,12 +94,15 @@ static void draw_top(Ui *ui, Rect r, const PracticeView *p, Intents *intents) {
     Rect b = {buttons + 108.0, r.y + 8.0, 40.0, BUTTON_PX};
     if (ui_widgets_sign_button(ui, ID_SLOWER, b, '<', BUTTON_PLAIN))
         ui_intents_add(intents, INTENT_RATE, 0, -1.0, false);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, "slower", false);
     b.x += 44.0;
     if (ui_widgets_sign_button(ui, ID_PAUSE, b, p->paused ? '>' : '|', BUTTON_PLAIN))
         ui_intents_add(intents, INTENT_PAUSE, 0, 0.0, false);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, p->paused ? "go on" : "pause", false);
     b.x += 44.0;
     if (ui_widgets_sign_button(ui, ID_FASTER, b, 'F', BUTTON_PLAIN))
         ui_intents_add(intents, INTENT_RATE, 0, 1.0, false);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, "faster", false);
     snprintf(text, sizeof text, p->paused ? "waits" : "\u00d7%.0f", p->rate_x);
     ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, b.x + 48.0, r.y + 32.0, text);
     if (ui_widgets_button(ui, ID_BEDSIDE, back, "Bedside  Esc", BUTTON_PLAIN))
@@ -130,8 +133,10 @@ static void draw_head(Ui *ui, Rect r, const PracticeView *p, int rows, Intents *
     ui_draw_rect(ui->list, (Rect){r.x, r.y, r.w, r.h + PANEL_RADIUS}, PANEL_RADIUS, t->panel);
     Rect before = {r.x + 12.0, r.y + 8.0, 40.0, BUTTON_PX}, after = before;
     after.x = r.x + r.w - 52.0;
-    bool back = ui_widgets_sign_button(ui, ID_BEFORE, before, '<', BUTTON_PLAIN);
-    bool forth = ui_widgets_sign_button(ui, ID_AFTER, after, 'F', BUTTON_PLAIN);
+    bool back = ui_widgets_sign_button(ui, ID_BEFORE, before, 'l', BUTTON_PLAIN);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, "group before", false);
+    bool forth = ui_widgets_sign_button(ui, ID_AFTER, after, 'r', BUTTON_PLAIN);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, "next group", false);
     char text[TEXT_LINE];
     if (p->search.text[0] != '\0')
         snprintf(text, sizeof text, "%d found in all groups", rows);
@@ -180,6 +185,7 @@ static void draw_track(Ui *ui, int id, Rect track, const PracticeView *p, Parame
     double wanted = track_x(track, row, ui_practice_wanted(p, param));
     ui->mouse_only = true;
     bool hit = ui_pick_area(ui, id, track);
+    ui_widgets_tell(ui, UI_ROLE_TRACK, row->key, p->pending[param]);
     ui->mouse_only = false;
     if (hit || (ui->active == id && ui->input.down)) {
         double share = fmin(fmax((ui->input.x_px - track.x) / track.w, 0.0), 1.0);
@@ -214,8 +220,11 @@ static void draw_row(Ui *ui, Rect r, const PracticeView *p, ParameterId param, i
     }
     ui->mouse_only = true;
     bool minus = ui_widgets_sign_button(ui, id + PART_LESS, less, '-', BUTTON_PLAIN);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, "less", false);
     bool plus = ui_widgets_sign_button(ui, id + PART_MORE, more, '+', BUTTON_PLAIN);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, "more", false);
     bool chosen = ui_pick_area(ui, id + PART_AREA, (Rect){r.x, r.y, r.w, 28.0});
+    ui_widgets_tell(ui, UI_ROLE_ROW, NULL, focused);
     ui->mouse_only = false;
     if (chosen || minus || plus) ui_intents_add(intents, INTENT_PART, PRACTICE_PART_FOCUS, param, false);
     if (minus) ui_intents_add(intents, INTENT_PART, PRACTICE_PART_STEP, -1.0, false);
@@ -290,7 +299,9 @@ static void draw_foot(Ui *ui, Rect r, const PracticeView *p, bool any, Intents *
     Rect less = ui_rect_cut_left(&line, 40.0), over = ui_rect_cut_left(&line, 92.0),
          more = ui_rect_cut_left(&line, 40.0);
     bool sooner = ui_widgets_sign_button(ui, ID_OVER_LESS, less, '-', BUTTON_PLAIN);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, "change sooner", false);
     bool later = ui_widgets_sign_button(ui, ID_OVER_MORE, more, '+', BUTTON_PLAIN);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, "change later", false);
     ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_CENTRE, t->text1, over.x + over.w / 2.0,
                      over.y + 24.0, over.w - 6.0, text);
     sooner = ui_widgets_take_char(ui, '<') || sooner;

@@ -39,6 +39,7 @@ static void draw_people(Ui *ui, const OverlayView *o, Rect room, Intents *intent
         Rect r = {room.x - 8.0, room.y + i * row, room.w + 16.0, row - 2.0};
         if (ui_widgets_area(ui, ID_PERSON + i, r))
             ui_intents_add(intents, INTENT_PERSON, i + small, 0.0, false);
+        ui_widgets_tell(ui, UI_ROLE_ROW, NULL, i == chosen);
         if (i == chosen || ui_widgets_hovered(ui, r)) ui_draw_rect(ui->list, r, 6.0, t->selected);
         if (i == chosen) ui_draw_frame(ui->list, r, 6.0, ui_draw_solid(t->text1, 2.0));
         char name[TEXT_LINE];
@@ -78,8 +79,10 @@ static void draw_choices(Ui *ui, const OverlayView *o, Rect room, Intents *inten
     double right = room.x + room.w;
     bool slower =
         ui_widgets_sign_button(ui, ID_SLOWER, (Rect){right - 172.0, y, 44.0, 40.0}, '-', BUTTON_PLAIN);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, "time runs slower", false);
     bool faster =
         ui_widgets_sign_button(ui, ID_FASTER, (Rect){right - 44.0, y, 44.0, 40.0}, '+', BUTTON_PLAIN);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, "time runs faster", false);
     slower = ui_widgets_take_char(ui, ',') || ui_widgets_take_char(ui, '-') || slower;
     faster = ui_widgets_take_char(ui, '.') || ui_widgets_take_char(ui, '+') || faster;
     if (slower) ui_intents_add(intents, INTENT_RATE, 0, -1.0, false);

@@ -4,6 +4,7 @@
 #define UI_PREDICT_H
 
 #include "sim/predictions.h"
+#include "ui/bedside.h"
 #include "ui/sheet.h"
 
 enum { PREDICT_SURE_ROW = PREDICTION_PARTS, PREDICT_ROWS = PREDICTION_PARTS + 1 };
@@ -55,7 +56,7 @@ void ui_predict_draw(Ui *ui, Rect screen, const PredictView *predict, Intents *i
 
 /* Draws what became of a prediction in the corner of the bedside: what was said, what happened, hit or miss.
    Adds INTENT_PREDICTION_SEEN when it is put away. Nothing when there is nothing to tell. */
-void ui_predict_told(Ui *ui, Rect corner, const PredictionTold *told, Intents *intents);
+void ui_predict_told(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);
 
 /* A direction as a sign: an arrowhead, or two bars. */
 void ui_predict_sign(Ui *ui, double x, double y, double size_px, PredictionWay way, Colour ink);

@@ -1,6 +1,5 @@
 /* The card on which the trainee predicts, and the one that tells what happened. */
 #include "ui/predict.h"
-#include "ui/bedside.h"
 #include "ui/pick.h"
 
 #include <math.h>
@@ -19,6 +18,8 @@ enum { ID_WAY = 2101, ID_SURE = ID_WAY + PREDICTION_PARTS, ID_GIVE, ID_SKIP, ID_
 #define WAY_GAP_PX    8.0
 #define SIGN_PX       14.0
 #define TOLD_ROW_PX   26.0
+#define TOLD_HEAD_PX  52.0
+#define TOLD_WIDTH_PX 440.0
 #define MINUTE_S      60.0
 
 void ui_predict_sign(Ui *ui, double x, double y, double size_px, PredictionWay way, Colour ink) {
@@ -50,6 +51,10 @@ static void draw_ways(Ui *ui, Rect r, const PredictPart *part, int index, Intent
         int at = (int)floor((ui->input.x_px - r.x) / pitch);
         to = at < 0 ? 0 : at >= WAY_COUNT ? WAY_COUNT - 1 : at;
     }
+    char says[UI_LABEL_MAX];
+    snprintf(says, sizeof says, "%.20s: %s", part->name,
+             part->way < 0 ? "down, same or up" : sim_predictions_way_word((PredictionWay)part->way));
+    ui_widgets_tell(ui, UI_ROLE_TRACK, says, part->way >= 0);
     for (int way = 0; way < WAY_COUNT; way++) {
         Rect cell = {r.x + way * pitch, r.y, WAY_W_PX, WAY_H_PX};
         bool chosen = way == part->way;
@@ -80,7 +85,7 @@ static void draw_sure(Ui *ui, Rect r, const PredictView *p, Intents *intents) {
     }
     Rect steps = {r.x + r.w - 3.0 * WAY_W_PX - 2.0 * WAY_GAP_PX, r.y + 4.0, 3.0 * WAY_W_PX + 2.0 * WAY_GAP_PX,
                   26.0};
-    int step = ui_pick_steps(ui, ID_SURE, steps, PREDICTION_SURE_MOST, p->sure - 1);
+    int step = ui_pick_steps(ui, ID_SURE, steps, "How sure", PREDICTION_SURE_MOST, p->sure - 1);
     if (step >= 0) to = step;
     if (to != p->sure - 1) ui_intents_add(intents, INTENT_PART, PREDICT_PART_SURE, to + 1, false);
 }
@@ -202,11 +207,18 @@ static void draw_told(Ui *ui, Rect r, const PredictionToldPart *part) {
                  part->hit ? "as said" : "not so");
 }
 
-void ui_predict_told(Ui *ui, Rect corner, const PredictionTold *told, Intents *intents) {
+void ui_predict_told(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intents *intents) {
     const Theme *t = ui->theme;
+    const PredictionTold *told = &v->told;
     if (told->parts == 0) return;
-    double h = 66.0 + TOLD_ROW_PX * told->parts, w = fmin(440.0, corner.w);
-    Rect card = {corner.x + corner.w - w, corner.y + corner.h - h, w, h};
+    double h = TOLD_HEAD_PX + TOLD_ROW_PX * told->parts + 14.0;
+    Rect card = {l->screen.w - TOLD_WIDTH_PX - MARGIN_PX, l->screen.h - h - MARGIN_PX, TOLD_WIDTH_PX, h};
+    if (!l->compact) {
+        Rect column = l->actions.w > 0.0 ? ui_rect_union(l->messages, l->actions) : l->messages;
+        card.x = column.x;
+        card.w = column.w;
+        card.y = column.y + column.h - h;
+    }
     ui_draw_region(ui->list, REGION_PREDICTION, ui_rect_inset(card, -6.0, -6.0));
     ui_draw_rect(ui->list, ui_rect_inset(card, -6.0, -6.0), PANEL_RADIUS, t->window);
     ui_draw_rect(ui->list, card, PANEL_RADIUS, t->raised);
@@ -214,6 +226,7 @@ void ui_predict_told(Ui *ui, Rect corner, const PredictionTold *told, Intents *i
     Rect r = ui_rect_inset(card, 14.0, 10.0);
     bool done =
         ui_widgets_sign_button(ui, ID_TOLD, (Rect){r.x + r.w - 28.0, r.y, 28.0, 28.0}, 'x', BUTTON_PLAIN);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, "put away", false);
     done = ui_widgets_take_char(ui, 'p') || done;
     if (done) ui_intents_add(intents, INTENT_PREDICTION_SEEN, 0, 0.0, false);
     ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_BODY, ALIGN_LEFT, t->text1, r.x, r.y + 18.0,

@@ -29,6 +29,11 @@ static void list_case(OverlayView *overlay, const char *folder, const char *name
         snprintf(entry->title, sizeof entry->title, "%s", file->title);
         snprintf(entry->theme, sizeof entry->theme, "%s", file->theme);
         snprintf(entry->summary, sizeof entry->summary, "%s", file->summary);
+        while (entry->aim_count < OVERLAY_AIMS_MAX && entry->aim_count < file->handover.objective_count) {
+            snprintf(entry->aims[entry->aim_count], CASE_LINE_MAX, "%.110s",
+                     file->handover.objectives[entry->aim_count]);
+            entry->aim_count++;
+        }
     } else {
         snprintf(entry->title, sizeof entry->title, "%.100s", name);
         if (errors->count > 0) model_error_format(&errors->items[0], entry->summary, sizeof entry->summary);

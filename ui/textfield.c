@@ -3,6 +3,7 @@
 #include "ui/pick.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #define TEXT_PAD_PX   10.0
@@ -162,6 +163,9 @@ void ui_textfield_draw(Ui *ui, int id, Rect rect, const TextField *field, const 
         ui_textfield_keys(ui, kind, number, intents);
     }
     bool hit = ui_pick_area(ui, id, rect);
+    char says[UI_LABEL_MAX];
+    snprintf(says, sizeof says, "%.28s: %.28s", hint, field->text);
+    ui_widgets_tell(ui, UI_ROLE_FIELD, says, false);
     double room = rect.w - 2.0 * TEXT_PAD_PX, caret = width_to(ui, field, field->caret);
     double shift = focused && caret > room - CARET_PX ? caret - room + CARET_PX : 0.0;
     if (hit)
