@@ -15,6 +15,7 @@
 #define INTERNAL_MOST_J    50.0 /* paddles on the heart */
 #define INTERNAL_AS_EXTERNAL                                                                                 \
     10.0 /* energy on the heart that stuns as much as ten times as much through the chest; design */
+#define FLUSH_FREES_FRAC  0.5  /* of what damps a line; design */
 #define SHOCK_J_MIN_PER_J 60.0 /* a shock reaches the heart within a second */
 #define VULNERABLE_S      0.04 /* of each beat, in which a shock makes the ventricles fibrillate (textbook) */
 
@@ -178,6 +179,17 @@ static void give_shock(OrdersState *state, const Order *order, const Parameters 
                  before == after ? "still " : "", rhythm_words(after));
 }
 
+/* Clot or air in the arterial line goes in part with a flush. */
+static void free_line(const Parameters *parameters, OrderEffects *effects) {
+    double usual = model_parameters_row(PARAMETER_art_line_damping)->standard;
+    double usual_hz = model_parameters_row(PARAMETER_art_line_hz)->standard;
+    double over = parameters->art_line_damping - usual, slow = parameters->art_line_hz - usual_hz;
+    if (over > 0)
+        sim_orders_add_change(effects, PARAMETER_art_line_damping, usual + (1 - FLUSH_FREES_FRAC) * over);
+    if (slow < 0)
+        sim_orders_add_change(effects, PARAMETER_art_line_hz, usual_hz + (1 - FLUSH_FREES_FRAC) * slow);
+}
+
 /* Power comes back unless what has failed is not what was changed. */
 static void restore_power(const Parameters *parameters, bool controller, OrderEffects *effects) {
     long fault = lround(parameters->left_pump_fault);
@@ -222,6 +234,7 @@ void sim_orders_finish_action(OrdersState *state, const Order *order, const Para
         break;
     case ORDER_flush_line:
         effects->hands |= ORDER_HANDS_FLUSH_ART;
+        free_line(parameters, effects);
         break;
     case ORDER_shock:
         give_shock(state, order, parameters, effects);

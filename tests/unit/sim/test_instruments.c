@@ -49,7 +49,7 @@ START_TEST(instruments_steady_pressure_is_shown_as_it_is) {
     ck_assert_double_eq_tol(state.display.value[DISPLAY_art_mean_mmhg], 70, 0.6);
     ck_assert_double_eq_tol(state.display.value[DISPLAY_cvp_mmhg], 8, 0.6);
     for (int i = 0; i < TICKS; i++) {
-        ck_assert_double_eq_tol(trace.value[TRACE_ART][i], 70, 0.2);
+        ck_assert_double_eq_tol(trace.value[TRACE_ART][i], 70, 0.4);
     }
 }
 END_TEST
@@ -106,17 +106,27 @@ START_TEST(instruments_unpowered_pump_shows_no_flow) {
 }
 END_TEST
 
-START_TEST(instruments_oximeter_needs_a_pulse) {
+START_TEST(instruments_console_reads_wrong_with_a_wrong_haematocrit) {
     setup();
-    beat.observables.sao2_frac = 0.97;
-    play(10);
-    ck_assert(!state.display.valid[DISPLAY_spo2_percent]);
-    for (int i = 0; i < TICKS; i++) {
-        beat.samples[i].artery_mmhg = 70 + 10 * sin(6.283185307 * i / TICKS);
-    }
-    play(10);
-    ck_assert(state.display.valid[DISPLAY_spo2_percent]);
-    ck_assert_double_eq_tol(state.display.value[DISPLAY_spo2_percent], 97, 1e-9);
+    beat.observables.hct_frac = 0.35;
+    play(30);
+    double told = state.display.value[DISPLAY_pump_flow_l_min];
+    parameters.left_pump_hct_set_frac =
+        0.25; /* thicker than the console is told: more power, more flow shown */
+    play(60);
+    ck_assert_double_gt(state.display.value[DISPLAY_pump_flow_l_min], told + 0.3);
+    parameters.left_pump_hct_set_frac = 0.35;
+    play(60);
+    ck_assert_double_eq_tol(state.display.value[DISPLAY_pump_flow_l_min], told, 0.051);
+}
+END_TEST
+
+START_TEST(instruments_console_shows_no_flow_when_it_is_very_low) {
+    setup();
+    beat.observables.pump_flow_shown_l_min = 0.6;
+    play(30);
+    ck_assert(!state.display.valid[DISPLAY_pump_flow_l_min]);
+    ck_assert(state.display.valid[DISPLAY_pump_power_w]);
 }
 END_TEST
 
@@ -143,28 +153,6 @@ START_TEST(instruments_averages_lag) {
     ck_assert_double_lt(shown, 68);
     play(30);
     ck_assert_double_eq_tol(state.display.value[DISPLAY_art_mean_mmhg], 50, 0.6);
-}
-END_TEST
-
-START_TEST(instruments_samples_come_on_demand_and_hourly) {
-    setup();
-    play(1);
-    ck_assert_double_eq_tol(state.display.value[DISPLAY_wedge_mmhg], 12, 1.01);
-    ck_assert_double_eq_tol(state.display.value[DISPLAY_lactate_mmol_l], 2.0, 1e-9);
-    beat.observables.wedge_mmhg = 20;
-    beat.observables.lactate_mmol_l = 4.5;
-    play(100);
-    ck_assert_double_le(state.display.value[DISPLAY_wedge_mmhg], 13.01);
-    ck_assert_double_eq_tol(state.display.value[DISPLAY_lactate_mmol_l], 2.0, 1e-9);
-    sim_instruments_measure_wedge(&state);
-    sim_instruments_draw_sample(&state);
-    play(1);
-    ck_assert_double_eq_tol(state.display.value[DISPLAY_wedge_mmhg], 20, 1.01);
-    ck_assert_double_eq_tol(state.display.value[DISPLAY_lactate_mmol_l], 4.5, 1e-9);
-    beat.observables.lactate_mmol_l = 6;
-    play(4400);
-    ck_assert_double_eq_tol(state.display.value[DISPLAY_lactate_mmol_l], 6, 1e-9);
-    ck_assert_double_ge(state.display.taken_s[DISPLAY_lactate_mmol_l], 3600);
 }
 END_TEST
 
@@ -205,10 +193,10 @@ static Suite *suite(void) {
     tcase_add_test(c, instruments_range_is_that_of_the_transducer);
     tcase_add_test(c, instruments_pump_flow_is_the_estimate_not_the_truth);
     tcase_add_test(c, instruments_unpowered_pump_shows_no_flow);
-    tcase_add_test(c, instruments_oximeter_needs_a_pulse);
+    tcase_add_test(c, instruments_console_reads_wrong_with_a_wrong_haematocrit);
+    tcase_add_test(c, instruments_console_shows_no_flow_when_it_is_very_low);
     tcase_add_test(c, instruments_numbers_change_at_most_every_two_seconds);
     tcase_add_test(c, instruments_averages_lag);
-    tcase_add_test(c, instruments_samples_come_on_demand_and_hourly);
     tcase_add_test(c, instruments_copied_state_goes_on_the_same);
     tcase_add_test(c, instruments_tables_are_sound);
     suite_add_tcase(s, c);

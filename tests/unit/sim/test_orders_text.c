@@ -36,6 +36,30 @@ static const struct {
     {"pacing both 90", {.id = ORDER_pacing, .act = ORDER_ACT_SET, .value = 90, .pacing = ORDER_PACING_BOTH}},
     {"pacing off", {.id = ORDER_pacing, .act = ORDER_ACT_OFF}},
     {"respiratory_rate 14 1/min", {.id = ORDER_respiratory_rate, .act = ORDER_ACT_SET, .value = 14}},
+    {"pacing DDD 90", {.id = ORDER_pacing, .act = ORDER_ACT_SET, .value = 90, .pacing = ORDER_PACING_BOTH}},
+    {"pacing vvi 70",
+     {.id = ORDER_pacing, .act = ORDER_ACT_SET, .value = 70, .pacing = ORDER_PACING_VENTRICULAR}},
+    {"pacing AAI 90/min",
+     {.id = ORDER_pacing, .act = ORDER_ACT_SET, .value = 90, .pacing = ORDER_PACING_ATRIAL}},
+    {"pacing_output 12.5mA", {.id = ORDER_pacing_output, .act = ORDER_ACT_SET, .value = 12.5}},
+    {"norepinephrine 6mL/h",
+     {.id = ORDER_norepinephrine, .act = ORDER_ACT_SET, .value = 6, .measure = ORDER_MEASURE_ML_H}},
+    {"norepinephrine 8 mcg/min",
+     {.id = ORDER_norepinephrine, .act = ORDER_ACT_SET, .value = 8, .measure = ORDER_MEASURE_AMOUNT_MIN}},
+    {"nitroglycerin 0.5mcg/kg/min",
+     {.id = ORDER_nitroglycerin, .act = ORDER_ACT_SET, .value = 0.5, .measure = ORDER_MEASURE_AMOUNT_KG_MIN}},
+    {"furosemide 10mg/h", {.id = ORDER_furosemide, .act = ORDER_ACT_SET, .value = 10}},
+    {"amiodarone 60mg/h", {.id = ORDER_amiodarone, .act = ORDER_ACT_SET, .value = 1}},
+    {"bolus furosemide 40mg",
+     {.id = ORDER_furosemide, .act = ORDER_ACT_BOLUS, .value = 40, .duration_s = 120}},
+    {"bolus methylene_blue 2mg/kg over 30min",
+     {.id = ORDER_methylene_blue, .act = ORDER_ACT_BOLUS, .value = 2, .duration_s = 1800, .per_kg = true}},
+    {"bolus inhaled_milrinone 5mg over 10min",
+     {.id = ORDER_inhaled_milrinone, .act = ORDER_ACT_BOLUS, .value = 5000, .duration_s = 600}},
+    {"shock 200J", {.id = ORDER_shock, .act = ORDER_ACT_DO, .value = 200}},
+    {"shock 120 J synchronised",
+     {.id = ORDER_shock, .act = ORDER_ACT_DO, .value = 120, .synchronised = true}},
+    {"reopen_bedside", {.id = ORDER_reopen_bedside, .act = ORDER_ACT_DO}},
     {"reopen_chest", {.id = ORDER_reopen_chest, .act = ORDER_ACT_DO}},
     {"stop reopen_chest", {.id = ORDER_reopen_chest, .act = ORDER_ACT_STOP}},
 };
@@ -48,6 +72,9 @@ static void same(const Order *a, const Order *b) {
     ck_assert_double_eq_tol(a->load, b->load, 1e-9);
     ck_assert_double_eq_tol(a->load_s, b->load_s, 1e-9);
     ck_assert_int_eq(a->pacing, b->pacing);
+    ck_assert_int_eq(a->measure, b->measure);
+    ck_assert_int_eq(a->per_kg, b->per_kg);
+    ck_assert_int_eq(a->synchronised, b->synchronised);
 }
 
 START_TEST(orders_text_good_is_read) {
@@ -94,7 +121,17 @@ static const struct {
     {"milrinone 0.25 load 500mcg/kg", ERROR_RANGE, NULL},
     {"milrinone 0.25 load 50mcg/kg over 1s", ERROR_RANGE, NULL},
     {"milrinone 25", ERROR_RANGE, "1"},
-    {"bolus milrinone 50", ERROR_SYNTAX, "crystalloid"},
+    {"bolus norepinephrine 50mcg", ERROR_NOT_ALLOWED, "drip"},
+    {"bolus milrinone 50mL", ERROR_SYNTAX, "mcg/kg"},
+    {"bolus speed 50", ERROR_SYNTAX, "crystalloid"},
+    {"bolus furosemide 2000mg", ERROR_RANGE, "250"},
+    {"furosemide 5mcg", ERROR_SYNTAX, "mg/h"},
+    {"norepinephrine 5U/h", ERROR_SYNTAX, "mL/h"},
+    {"norepinephrine 0.1 load 5mcg/kg", ERROR_NOT_ALLOWED, "faster"},
+    {"shock", ERROR_SYNTAX, "like shock 200J"},
+    {"shock 200mA", ERROR_SYNTAX, "J"},
+    {"shock 4000J", ERROR_RANGE, "360"},
+    {"shock 200J twice", ERROR_SYNTAX, "like shock 200J"},
     {"bolus crystalloid", ERROR_SYNTAX, NULL},
     {"bolus crystalloid 250mL over", ERROR_SYNTAX, NULL},
     {"bolus crystalloid 250mL over ten", ERROR_SYNTAX, "20min"},
