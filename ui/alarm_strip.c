@@ -13,7 +13,9 @@
 #define LOW_TINT        0.16
 #define BLOCK_MAX_PX    480.0
 #define TWO_FROM_PX     600.0 /* room in which two blocks stand side by side */
+#define TWO_LINES_PX    40.0  /* height of a strip with its detail under its text */
 #define WIDE_FROM_PX    620.0 /* room in which the sound's state has words */
+#define SHORT_TO_PX     340.0 /* room in which the count is written shortly */
 
 enum { ID_BLOCK = 60, ID_BELL = ID_BLOCK + ALARM_LINES_MAX, ID_LIMITS };
 
@@ -78,15 +80,21 @@ static void draw_block(Ui *ui, const BedsideView *v, int index, const char *coun
     ui_alarm_strip_sign(ui->list, x + 17.0, mid, line->priority, filled ? ink : edge,
                         filled ? ground : t->window);
     x += 44.0;
-    double size = r.h > 48.0 ? TYPE_TITLE : TYPE_BODY;
-    ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, size, ALIGN_LEFT, ink, x, mid - 3.0, right - x, line->text);
+    bool low = r.h < TWO_LINES_PX; /* text and detail on one line */
+    double size = r.h > 48.0 ? TYPE_TITLE : TYPE_BODY, first = low ? mid + 6.0 : mid - 3.0;
+    double second = low ? mid + 6.0 : mid + 17.0;
     const char *note = line->known ? "seen" : line->over ? "over" : count;
+    double after = right;
     if (note[0] != '\0') {
-        ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_RIGHT, ink, right, mid + 17.0, note);
-        right -= ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, note) + 10.0;
+        ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_RIGHT, ink, right, second, note);
+        after -= ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, note) + 10.0;
     }
-    ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ink, x, mid + 17.0, right - x,
-                     line->detail);
+    ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, size, ALIGN_LEFT, ink, x, first, (low ? after : right) - x,
+                     line->text);
+    if (low) x += ui_draw_text_width(ui->list, FACE_WORDS_STRONG, size, line->text) + 12.0;
+    if (after - x > 40.0)
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ink, x, second, after - x,
+                         line->detail);
     ui_widgets_focus_ring(ui, id, r, 8.0);
 }
 
@@ -97,6 +105,13 @@ static void draw_calm(Ui *ui, const BedsideView *v, Rect r) {
         snprintf(text, sizeof text,
                  v->outside == 1 ? "1 value is outside its target" : "%d values are outside their targets",
                  v->outside);
+    if (r.h < TWO_LINES_PX) {
+        char both[TEXT_LINE + 16];
+        snprintf(both, sizeof both, "No alarm; %s", text);
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ui->theme->text2, x, mid + 6.0,
+                         r.w - 16.0, both);
+        return;
+    }
     ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ui->theme->text2, x, mid - 3.0, r.w - 16.0,
                      "No alarm");
     ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ui->theme->text3, x, mid + 17.0, r.w - 16.0,
@@ -108,6 +123,11 @@ static void draw_bell(Ui *ui, const AlarmStrip *alarms, bool words, Rect r, Inte
     const Theme *t = ui->theme;
     bool paused = alarms->pause_left_s > 0.0;
     if (ui_widgets_area(ui, ID_BELL, r)) ui_intents_add(intents, INTENT_ALARM_PAUSE, 0, 0.0, false);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON,
+                    alarms->silent ? "alarm sounds: silent"
+                    : paused       ? "alarm sounds: paused"
+                                   : "alarm sounds: on; pause",
+                    paused);
     ui_draw_rect(ui->list, r, 6.0,
                  ui_widgets_hovered(ui, r) ? ui_colour_mix(t->raised, t->edge, 0.2) : t->raised);
     ui_draw_frame(ui->list, r, 6.0, ui_draw_solid(t->edge, 1.0));
@@ -133,7 +153,7 @@ static void draw_bell(Ui *ui, const AlarmStrip *alarms, bool words, Rect r, Inte
 
 void ui_alarm_strip_draw(Ui *ui, const BedsideView *v, Rect rect, Intents *intents) {
     const AlarmStrip *alarms = &v->alarms;
-    bool words = rect.w >= WIDE_FROM_PX;
+    bool words = rect.w >= WIDE_FROM_PX && rect.h >= TWO_LINES_PX;
     double pad = rect.h > 44.0 ? (rect.h - 44.0) / 2.0 : 0.0, gap = 8.0;
     Rect room = rect, tools = ui_rect_inset(rect, 0.0, pad);
     Rect limits = ui_rect_cut_right(&tools, words ? 76.0 : 64.0);
@@ -144,7 +164,9 @@ void ui_alarm_strip_draw(Ui *ui, const BedsideView *v, Rect rect, Intents *inten
     if (alarms->lines == 0) draw_calm(ui, v, room);
     bool two = alarms->lines > 1 && room.w >= TWO_FROM_PX;
     char count[TEXT_SHORT] = "";
-    if (alarms->count > 1) snprintf(count, sizeof count, "%d of %d", alarms->first, alarms->count);
+    if (alarms->count > 1)
+        snprintf(count, sizeof count, room.w < SHORT_TO_PX ? "%d/%d" : "%d of %d", alarms->first,
+                 alarms->count);
     Rect first = room;
     if (two) first = ui_rect_cut_left(&room, fmin(0.54 * room.w, BLOCK_MAX_PX));
     first.w = fmin(first.w, BLOCK_MAX_PX);

@@ -8,7 +8,8 @@
 #include <stdio.h>
 #include <string.h>
 
-#define TINT 0.16 /* share of the priority colour in the ground of a tile with an alarm */
+#define TIGHT_CELL_PX 84.0 /* a lower cell has its lines closer together */
+#define TINT          0.16 /* share of the priority colour in the ground of a tile with an alarm */
 
 void ui_tiles_format(char *text, size_t size, double value, int decimals) {
     if (!isfinite(value)) {
@@ -255,10 +256,12 @@ void ui_tiles_medium(DrawList *list, const Theme *theme, const Reading *r, Side 
 }
 
 void ui_tiles_small(DrawList *list, const Theme *theme, const Reading *r, Rect rect) {
-    double x = rect.x, base = rect.y + 44.0;
-    draw_alarm_ground(list, theme, r, ui_rect_inset(rect, -3.0, -2.0), 5.0);
-    ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text2, x, rect.y + 16.0, rect.w,
-                     r->name);
+    bool tight = rect.h < TIGHT_CELL_PX;
+    double x = rect.x, base = rect.y + (tight ? 37.0 : 44.0), unit = tight ? 18.0 : 20.0,
+           below = tight ? 35.0 : 39.0;
+    draw_alarm_ground(list, theme, r, ui_rect_inset(rect, -3.0, tight ? 0.0 : -2.0), 5.0);
+    ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text2, x, rect.y + (tight ? 15.0 : 16.0),
+                     rect.w, r->name);
     char text[TEXT_SHORT];
     ui_tiles_format(text, sizeof text, r->value, r->decimals);
     if (!isfinite(r->value)) {
@@ -268,7 +271,7 @@ void ui_tiles_small(DrawList *list, const Theme *theme, const Reading *r, Rect r
         double w = draw_number(list, FACE_DIGITS_STRONG, TYPE_VALUE_S, theme->text1, x, base, text);
         draw_side(list, theme, r, x + w + 12.0, base - 8.0, 12.0);
     }
-    ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text3, x, base + 20.0, rect.w, r->unit);
+    ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text3, x, base + unit, rect.w, r->unit);
     /* "at 02:10", or the time alone */
     char said[TEXT_LINE];
     const char *note = r->companion, *at = strchr(note, ' ');
@@ -289,7 +292,7 @@ void ui_tiles_small(DrawList *list, const Theme *theme, const Reading *r, Rect r
         note = said;
         colour = word_colour(theme, r);
     }
-    ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, colour, x, base + 39.0, rect.w, note);
+    ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, colour, x, base + below, rect.w, note);
 }
 
 void ui_tiles_inline(DrawList *list, const Theme *theme, const Reading *r, double size_px, double x, double y,
