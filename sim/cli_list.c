@@ -99,7 +99,7 @@ static void fill_order(int row, Cells cells) {
     const OrderRow *order = sim_orders_row((OrderId)row);
     put_text(cells[0], order->key);
     put_text(cells[1], order->unit);
-    if (order->kind != ORDER_KIND_ACTION) {
+    if (order->kind != ORDER_KIND_ACTION || order->high > 0) {
         put_number(cells[2], order->low);
         put_number(cells[3], order->high);
     }

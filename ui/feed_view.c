@@ -316,7 +316,8 @@ static bool order_words(const char *text, ActionLine *line) {
         snprintf(line->detail, sizeof line->detail, "off");
         break;
     case ORDER_ACT_BOLUS:
-        snprintf(line->detail, sizeof line->detail, "%.0f mL over %.0f min", order.value,
+        snprintf(line->detail, sizeof line->detail, "%.4g %s%s over %.3g min", order.value,
+                 row->kind == ORDER_KIND_FLUID ? "mL" : row->amount_unit, order.per_kg ? "/kg" : "",
                  order.duration_s / 60.0);
         break;
     case ORDER_ACT_INFUSION:
@@ -326,7 +327,11 @@ static bool order_words(const char *text, ActionLine *line) {
         snprintf(line->detail, sizeof line->detail, "stopped");
         break;
     case ORDER_ACT_DO:
-        snprintf(line->detail, sizeof line->detail, "ordered");
+        if (order.id == ORDER_shock)
+            snprintf(line->detail, sizeof line->detail, "%.0f J%s", order.value,
+                     order.synchronised ? ", synchronised" : "");
+        else
+            snprintf(line->detail, sizeof line->detail, "ordered");
         break;
     }
     return true;
