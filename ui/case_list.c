@@ -267,7 +267,7 @@ static void draw_chosen(Ui *ui, const OverlayView *o, int number, Rect panel, In
         ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, r.x, y, r.w, text);
         y += 32.0;
     }
-    int most = (int)fmax(floor((bottom - y - 84.0) / CARD_LINE_PX), 2.0);
+    int most = (int)fmax(floor((bottom - y - 60.0) / CARD_LINE_PX), 2.0);
     y += CARD_LINE_PX * ui_draw_text_wrap(ui->list, FACE_WORDS, TYPE_BODY, t->text1, r.x, y, r.w,
                                           CARD_LINE_PX, most, e->summary);
     if (!e->readable) return;

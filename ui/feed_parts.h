@@ -67,6 +67,8 @@ void ui_feed_lists(Feed *feed, BedsideView *view);
 void ui_feed_alarms(Feed *feed, AlarmStrip *strip);
 void ui_feed_mark(const Feed *feed, DisplayId display, Reading *reading);
 
+/* Whether an entry is a call, a note or what came of a prediction, and then its line (may be NULL). */
+bool ui_feed_says(const LogEntry *entry, ActionLine *line);
 /* What became of the newest prediction whose time has come. */
 void ui_feed_told(const Feed *feed, PredictionTold *told);
 

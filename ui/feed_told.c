@@ -3,8 +3,11 @@
 #include "ui/tiles.h"
 #include "ui/units.h"
 
+#include "sim/acts.h"
+
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 #define MINUTE_S 60.0
 
@@ -27,6 +30,32 @@ void ui_feed_quantity(const Feed *feed, DisplayId id, double value, char name[TE
     snprintf(text, TEXT_SHORT, "%.10s %.12s", number, unit_of(feed, id));
 }
 
+bool ui_feed_says(const LogEntry *entry, ActionLine *line) {
+    ActionLine none;
+    line = line == NULL ? &none : line;
+    Act act;
+    Error error;
+    if (entry->kind == LOG_OUTCOME) {
+        OrderId order = sim_orders_find(entry->from);
+        snprintf(line->what, sizeof line->what, "Predicted: %.70s",
+                 order < ORDER_COUNT ? sim_orders_row(order)->label : entry->from);
+        snprintf(line->detail, sizeof line->detail, "%.90s", entry->text);
+        return true;
+    }
+    if (entry->kind == LOG_NOTE) {
+        snprintf(line->what, sizeof line->what, "Note");
+        const char *words = strncmp(entry->text, "note ", 5) == 0 ? entry->text + 5 : entry->text;
+        snprintf(line->detail, sizeof line->detail, "%.90s", words);
+        return true;
+    }
+    if (entry->kind != LOG_CALL) return false;
+    if (sim_acts_parse(entry->text, NULL, &act, &error) != ERROR_OK) return false;
+    snprintf(line->what, sizeof line->what, "Call: %.80s", sim_diagnoses_row(act.diagnosis)->label);
+    snprintf(line->detail, sizeof line->detail, "%d %%%s%.80s", act.confidence_percent,
+             act.words[0] != '\0' ? "; " : "", act.words);
+    return true;
+}
+
 /* The newest prediction whose time has come; NULL: none. */
 static const Prediction *newest_seen(const Session *session) {
     const Prediction *newest = NULL;
@@ -42,6 +71,7 @@ static const Prediction *newest_seen(const Session *session) {
 void ui_feed_told(const Feed *feed, PredictionTold *told) {
     const Prediction *p = newest_seen(feed->session);
     *told = (PredictionTold){.parts = 0};
+    if (p != NULL) told->time_s = p->seen_s;
     if (p == NULL || p->seen_s <= feed->told_seen_s) return;
     int known, hits;
     sim_predictions_score(p, &known, &hits);

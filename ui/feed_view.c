@@ -342,10 +342,11 @@ void ui_feed_lists(Feed *feed, BedsideView *v) {
     for (int64_t i = sim_session_log_count(feed->session) - 1; i >= 0; i--) {
         const LogEntry *entry = sim_session_log_entry(feed->session, i);
         if (entry == NULL) break;
-        bool act = entry->kind == LOG_ORDER || entry->kind == LOG_DONE;
+        bool act = entry->kind == LOG_ORDER || entry->kind == LOG_DONE || ui_feed_says(entry, NULL);
         if (act && v->actions < ACTIONS_MAX) {
             ActionLine *line = &v->action[v->actions++];
             *line = (ActionLine){.time_s = entry->time_s};
+            if (ui_feed_says(entry, line)) continue;
             if (entry->kind == LOG_DONE || !order_words(entry->text, line)) {
                 snprintf(line->what, sizeof line->what, "%.90s", entry->text);
                 snprintf(line->detail, sizeof line->detail, "%s", entry->kind == LOG_DONE ? "done" : "");

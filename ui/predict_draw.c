@@ -19,6 +19,7 @@ enum { ID_WAY = 2101, ID_SURE = ID_WAY + PREDICTION_PARTS, ID_GIVE, ID_SKIP, ID_
 #define SIGN_PX       14.0
 #define TOLD_ROW_PX   26.0
 #define TOLD_HEAD_PX  52.0
+#define TOLD_LINE_PX  40.0
 #define TOLD_WIDTH_PX 440.0
 #define MINUTE_S      60.0
 
@@ -211,7 +212,9 @@ void ui_predict_told(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inten
     const Theme *t = ui->theme;
     const PredictionTold *told = &v->told;
     if (told->parts == 0) return;
-    double h = TOLD_HEAD_PX + TOLD_ROW_PX * told->parts + 14.0;
+    /* a message that came after it has the room; then one line is left of it */
+    bool line = v->unseen > 0 && v->messages > 0 && v->message[0].time_s > told->time_s;
+    double h = line ? TOLD_LINE_PX : TOLD_HEAD_PX + TOLD_ROW_PX * told->parts + 14.0;
     Rect card = {l->screen.w - TOLD_WIDTH_PX - MARGIN_PX, l->screen.h - h - MARGIN_PX, TOLD_WIDTH_PX, h};
     if (!l->compact) {
         Rect column = l->actions.w > 0.0 ? ui_rect_union(l->messages, l->actions) : l->messages;
@@ -223,7 +226,7 @@ void ui_predict_told(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inten
     ui_draw_rect(ui->list, ui_rect_inset(card, -6.0, -6.0), PANEL_RADIUS, t->window);
     ui_draw_rect(ui->list, card, PANEL_RADIUS, t->raised);
     ui_draw_frame(ui->list, card, PANEL_RADIUS, ui_draw_solid(t->edge, 1.0));
-    Rect r = ui_rect_inset(card, 14.0, 10.0);
+    Rect r = ui_rect_inset(card, 14.0, line ? 6.0 : 10.0);
     bool done =
         ui_widgets_sign_button(ui, ID_TOLD, (Rect){r.x + r.w - 28.0, r.y, 28.0, 28.0}, 'x', BUTTON_PLAIN);
     ui_widgets_tell(ui, UI_ROLE_BUTTON, "put away", false);
@@ -232,6 +235,7 @@ void ui_predict_told(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inten
     ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_BODY, ALIGN_LEFT, t->text1, r.x, r.y + 18.0,
                      r.w - 70.0, told->what);
     ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, t->text3, r.x + r.w - 36.0, r.y + 18.0, "P");
+    if (line) return;
     ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, r.x, r.y + 40.0, r.w, told->note);
     for (int i = 0; i < told->parts; i++)
         draw_told(ui, (Rect){r.x, r.y + 46.0 + i * TOLD_ROW_PX, r.w, TOLD_ROW_PX}, &told->part[i]);

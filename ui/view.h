@@ -243,6 +243,7 @@ typedef struct PredictionToldPart {
 
 typedef struct PredictionTold {
     char what[TEXT_LINE], note[TEXT_LINE]; /* the order; how sure, how long ago, what else was done */
+    double time_s;                         /* when it came out */
     int parts;                             /* 0: nothing to tell */
     PredictionToldPart part[TOLD_PARTS];
 } PredictionTold;
