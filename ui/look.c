@@ -1,5 +1,6 @@
 /* The look: what it shows, its keys, and what they do. */
 #include "ui/look_parts.h"
+#include "ui/feed_parts.h"
 #include "ui/settings.h"
 
 #include <math.h>
@@ -8,10 +9,13 @@
 
 static const double DEPTH_STEP_MM = 10.0, DEPTH_SPARE_MM = 26.0; /* deeper at once, shallower late */
 static const double VALVE_DEPTH_MM = 92.0, INFLOW_DEPTH_MM = 104.0;
+static const double LEAK_LEAST_ML_S = 4.0; /* back-flow that fills a drop at least */
+enum { LEAK_MOMENTS = 125 };               /* a second */
 static const double SIZE_STEADY = 0.5;  /* mm and mL together: a smaller change of the heart moves no depth */
 static const double LIVE_TO_RATE = 2.0; /* above it the last second is played again and again */
 static const double REPLAY_S = 1.0;
 
+static const double SMALL_PX = 280.0; /* a picture no higher has no room for a legend */
 enum { ID_ASK = 50 };
 enum { EXAM_LEVEL = 3 };    /* from here on sizes are not written beside the picture */
 enum { FRAME_MOMENTS = 4 }; /* a frame of 32 ms, when live and when stepping */
@@ -22,6 +26,17 @@ static void keep_depth(double *depth_mm, double need_mm) {
     if (!isfinite(need_mm)) return;
     if (need_mm > *depth_mm || need_mm < *depth_mm - DEPTH_SPARE_MM)
         *depth_mm = DEPTH_STEP_MM * ceil(need_mm / DEPTH_STEP_MM);
+}
+
+/* A leak is seen while blood runs back: its size at this moment, of the beat's largest. */
+static double leak_now(const LookSheet *sheet, int valve, double leak_frac) {
+    double most_ml_s = LEAK_LEAST_ML_S, now_ml_s = 0.0;
+    int64_t first = sheet->at - LEAK_MOMENTS;
+    for (int64_t n = first > sheet->loop.first ? first : sheet->loop.first; n <= sheet->at; n++) {
+        now_ml_s = -sheet->loop.moment[n % HEART_MOMENTS].valve_ml_s[valve];
+        most_ml_s = fmax(most_ml_s, now_ml_s);
+    }
+    return leak_frac * sqrt(fmax(now_ml_s, 0.0) / most_ml_s);
 }
 
 void ui_look_settle(LookSheet *sheet) {
@@ -36,6 +51,7 @@ void ui_look_settle(LookSheet *sheet) {
         for (int k = 0; k < HEART_VALVE_COUNT; k++) {
             v->valve[k].open_frac = m->open_frac[k];
             v->valve[k].flow_ml_s = m->valve_ml_s[k];
+            if (!sheet->reduced_motion) v->valve[k].leak_frac = leak_now(sheet, k, v->valve[k].leak_frac);
         }
         v->septum_mm = m->septum_mm;
         v->left_pump.flow_ml_s = m->left_pump_ml_s;
@@ -146,6 +162,7 @@ static void look_fill(void *state, SheetContext *context) {
     sheet->paused = ui_feed_paused(context->feed);
     sheet->reduced_motion = ui_settings_on(ui_feed_settings_now(context->feed), SETTING_reduced_motion);
     fill_status(sheet, session);
+    ui_feed_alarms(context->feed, &sheet->bedside.alarms);
     if (!sheet->frozen) {
         follow(sheet, context->feed, context->now_s);
         if (sheet->reduced_motion) stand_still(sheet);
@@ -274,8 +291,8 @@ static void draw_heading(Ui *ui, const LookStyle *style, const LookSheet *sheet)
                                                  "Aortic valve from above", "Pericardium", "Inflow"};
     const Theme *t = ui->theme;
     double x = style->sector->rect.x + 18.0, y = style->sector->rect.y + 28.0;
-    bool dashed =
-        sheet->outline && sheet->picture && (sheet->page == LOOK_PAGE_FOUR || sheet->page == LOOK_PAGE_SHORT);
+    bool dashed = style->sector->rect.h > SMALL_PX && sheet->outline && sheet->picture &&
+                  (sheet->page == LOOK_PAGE_FOUR || sheet->page == LOOK_PAGE_SHORT);
     ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_BODY, ALIGN_LEFT, t->text1, x, y, NAME[sheet->page]);
     ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, x, y + 23.0,
                  "schematic, not an image");
@@ -315,7 +332,6 @@ static void draw_picture(Ui *ui, const LookLayout *l, const LookSheet *sheet, In
     LookSector sector = ui_look_sector(l->picture, depth_mm > 0.0 ? depth_mm : 160.0);
     LookStyle style = ui_look_style(ui->theme, &sector, sheet);
     bool seen = sheet->picture && sheet->heart.shown;
-    ui_draw_region(ui->list, LOOK_REGION_PICTURE, l->picture);
     ui_draw_keep(ui->list, l->picture);
     ui_draw_rect(ui->list, l->picture, 0.0, ui->theme->window);
     ui_look_fan(ui->list, &style, !seen);
@@ -329,6 +345,7 @@ static void draw_picture(Ui *ui, const LookLayout *l, const LookSheet *sheet, In
         draw_words(ui, &style, sheet, intents);
     }
     draw_heading(ui, &style, sheet);
+    ui_look_alarms(ui, l, sheet, intents);
 }
 
 void ui_look_draw(Ui *ui, Rect screen, const void *state, Intents *intents) {
@@ -339,18 +356,21 @@ void ui_look_draw(Ui *ui, Rect screen, const void *state, Intents *intents) {
     ui_draw_rect(ui->list, screen, 0.0, ui->theme->window);
     ui_draw_region(ui->list, LOOK_REGION_BAR, l.bar);
     ui_look_bar(ui, &l, sheet, intents);
+    ui_draw_region(ui->list, LOOK_REGION_BODY, l.body);
+    ui_draw_rect(ui->list, l.body, 0.0, ui->theme->window);
     if (l.picture.h > 0.0) {
         draw_picture(ui, &l, sheet, intents);
-        ui_draw_region(ui->list, LOOK_REGION_STRIP, l.strip);
-        ui_draw_rect(ui->list, l.strip, 0.0, ui->theme->window);
         if (sheet->picture && sheet->heart.shown)
             ui_look_strip(ui, l.strip, sheet);
         else
             ui_draw_rect(ui->list, l.strip, PANEL_RADIUS, ui->theme->panel);
+    } else {
+        ui_look_gauges(ui, &l, sheet);
+        ui_look_alarms(ui, &l, sheet, intents);
     }
     ui_draw_region(ui->list, LOOK_REGION_TOOLS, l.tools);
     ui_look_tools(ui, &l, sheet, intents);
-    ui_look_gauges(ui, &l, sheet);
+    if (!l.compact) ui_look_gauges(ui, &l, sheet);
     ui_sheets_keys(ui, intents);
 }
 

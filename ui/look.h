@@ -36,6 +36,7 @@ typedef struct LookSheet {
     HeartLoop loop;
     int64_t at; /* moment on show, -1 none yet */
     double time_s, time_rate;
+    BedsideView bedside; /* only its alarms are filled */
     bool paused;
     double depth_mm[LOOK_PAGES]; /* shown from the probe downward */
     bool marked;                 /* the calliper has been placed on this page */

@@ -1,4 +1,5 @@
 /* The look: tabs and clock above the picture, tools below it. */
+#include "ui/alarm_strip.h"
 #include "ui/look_parts.h"
 #include "ui/tiles.h"
 
@@ -9,11 +10,13 @@ enum { ID_TAB = 1, ID_PAUSE = 20, ID_FREEZE, ID_BACK, ID_ON, ID_OUTLINE, ID_PLAI
 
 static const double COLUMN_SHARE = 0.305, COLUMN_MIN_PX = 384.0, COLUMN_MAX_PX = 580.0;
 static const double COMPACT_WIDTH_PX = 1120.0, COMPACT_HEIGHT_PX = 640.0;
+static const double TINY_WIDTH_PX = 800.0, ALARMS_PX = 250.0; /* least width of the alarm strip in the bar */
 static const double CAP_GAP_PX = 8.0, TAB_PAD_PX = 11.0;
 
 LookLayout ui_look_layout(Rect screen, const LookSheet *sheet) {
     LookLayout l = {.screen = screen};
     l.compact = screen.w < COMPACT_WIDTH_PX || screen.h < COMPACT_HEIGHT_PX;
+    l.tiny = screen.w < TINY_WIDTH_PX;
     double gap = l.compact ? 6.0 : PANEL_GAP;
     Rect rest = screen;
     l.bar = ui_rect_cut_top(&rest, l.compact ? 46.0 : 60.0);
@@ -25,6 +28,7 @@ LookLayout ui_look_layout(Rect screen, const LookSheet *sheet) {
     }
     l.tools = ui_rect_cut_bottom(&rest, l.compact ? 40.0 : 52.0);
     (void)ui_rect_cut_bottom(&rest, l.compact ? 4.0 : 8.0);
+    l.body = rest;
     bool grid = l.compact && sheet->gauges;
     if (grid) {
         column = rest;
@@ -39,7 +43,7 @@ LookLayout ui_look_layout(Rect screen, const LookSheet *sheet) {
         l.flows = column;
         return l;
     }
-    l.strip = ui_rect_cut_bottom(&rest, ui_look_strip_px(sheet->page, l.compact));
+    l.strip = ui_rect_cut_bottom(&rest, ui_look_strip_px(sheet->page, l.compact, l.tiny));
     (void)ui_rect_cut_bottom(&rest, gap);
     l.picture = rest;
     if (l.compact) return l;
@@ -69,8 +73,9 @@ static bool tab(Ui *ui, int id, Rect rect, const char *key, const char *label, b
         ui_draw_rect(ui->list, rect, 6.0, t->panel);
     double x = rect.x + TAB_PAD_PX, mid = rect.y + 0.5 * rect.h;
     x += ui_widgets_keycap(ui, x, mid - 13.5, key) + CAP_GAP_PX;
-    ui_draw_text_fit(ui->list, open ? FACE_WORDS_STRONG : FACE_WORDS, TYPE_BODY, ALIGN_LEFT,
-                     open ? t->text1 : t->text2, x, mid + 6.0, rect.x + rect.w - x - 4.0, label);
+    if (label[0] != '\0')
+        ui_draw_text_fit(ui->list, open ? FACE_WORDS_STRONG : FACE_WORDS, TYPE_BODY, ALIGN_LEFT,
+                         open ? t->text1 : t->text2, x, mid + 6.0, rect.x + rect.w - x - 4.0, label);
     if (open)
         ui_draw_rect(ui->list, (Rect){rect.x + 6.0, rect.y + rect.h - 3.0, rect.w - 12.0, 3.0}, 1.5,
                      t->text1);
@@ -80,7 +85,7 @@ static bool tab(Ui *ui, int id, Rect rect, const char *key, const char *label, b
 
 /* Returns the x after the tabs. */
 static double draw_tabs(Ui *ui, const LookLayout *l, const LookSheet *sheet, double x, double right,
-                        Intents *intents) {
+                        bool brief, Intents *intents) {
     static const char *const LONG[] = {"Four chambers", "Short axis", "Aortic valve",
                                        "Pericardium",   "Inflow",     "Gauges"};
     static const char *const BRIEF[] = {"Four", "Short", "Valve", "Sac", "Inflow", "Gauges"};
@@ -89,18 +94,25 @@ static double draw_tabs(Ui *ui, const LookLayout *l, const LookSheet *sheet, dou
     double full = 0.0;
     for (int i = 0; i < count; i++)
         full += tab_width(ui->list, LONG[i]) + 4.0;
-    const char *const *name = x + full <= right ? LONG : BRIEF;
+    const char *const *name = x + full <= right && !brief ? LONG : BRIEF;
     for (int i = 0; i < count; i++) {
-        double w = tab_width(ui->list, name[i]);
+        double w = l->tiny ? 44.0 : tab_width(ui->list, name[i]);
         bool gauges = l->compact && sheet->gauges;
         bool open = i == LOOK_PAGES ? gauges : !gauges && sheet->page == (LookPage)i;
         double inset = l->compact ? 4.0 : 10.0;
         Rect rect = {x, l->bar.y + inset, fmin(w, fmax(right - x, 36.0)), l->bar.h - 2.0 * inset};
-        if (tab(ui, ID_TAB + i, rect, KEY[i], name[i], open))
+        if (tab(ui, ID_TAB + i, rect, KEY[i], l->tiny ? "" : name[i], open))
             ui_intents_add(intents, INTENT_PART, LOOK_PART_PAGE, i, false);
         x += w + 4.0;
     }
     return x;
+}
+
+void ui_look_alarms(Ui *ui, const LookLayout *l, const LookSheet *sheet, Intents *intents) {
+    if (!l->compact || sheet->bedside.alarms.count == 0) return;
+    Rect under = l->picture.h > 0.0 ? l->picture : l->volumes;
+    Rect rect = {under.x + 6.0, under.y + under.h - 50.0, fmin(under.w - 12.0, 420.0), 44.0};
+    ui_alarm_strip_draw(ui, &sheet->bedside, rect, intents);
 }
 
 void ui_look_bar(Ui *ui, const LookLayout *l, const LookSheet *sheet, Intents *intents) {
@@ -110,11 +122,15 @@ void ui_look_bar(Ui *ui, const LookLayout *l, const LookSheet *sheet, Intents *i
     double mid = l->bar.y + 0.5 * l->bar.h, right = l->bar.x + l->bar.w - (l->compact ? 8.0 : 14.0);
     char text[TEXT_SHORT];
     /* from the right: the caution, the clock, the pause */
-    double box_w = l->compact ? 144.0 : 158.0, box_h = l->bar.h - (l->compact ? 10.0 : 16.0);
+    double box_w = l->tiny      ? 100.0
+                   : l->compact ? 144.0
+                                : 158.0,
+           box_h = l->bar.h - (l->compact ? 10.0 : 16.0);
     Rect box = {right - box_w, mid - 0.5 * box_h, box_w, box_h};
     ui_draw_frame(list, box, 8.0, ui_draw_solid(t->text2, 1.5));
     ui_draw_text_fit(list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, t->text1, box.x + 0.5 * box_w,
-                     l->compact ? mid + 6.0 : mid - 3.0, box_w - 10.0, "TRAINING ONLY");
+                     l->compact ? mid + 6.0 : mid - 3.0, box_w - 10.0,
+                     l->tiny ? "TRAINING" : "TRAINING ONLY");
     if (!l->compact)
         ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_CENTRE, t->text2, box.x + 0.5 * box_w, mid + 17.0,
                          box_w - 10.0, "schematic only");
@@ -129,11 +145,14 @@ void ui_look_bar(Ui *ui, const LookLayout *l, const LookSheet *sheet, Intents *i
                                sheet->paused ? BUTTON_CHOSEN : BUTTON_PLAIN))
         ui_intents_add(intents, INTENT_PAUSE, 0, 0.0, false);
     double x = l->bar.x + (l->compact ? 8.0 : 18.0);
-    if (l->bar.w >= 1240.0) {
+    bool alarms = sheet->bedside.alarms.count > 0;
+    if (l->bar.w >= (alarms ? 1500.0 : 1240.0)) {
         ui_draw_text(list, FACE_WORDS_STRONG, TYPE_TITLE, ALIGN_LEFT, t->text1, x, mid + 7.0, "Look");
         x += 66.0;
     }
-    (void)draw_tabs(ui, l, sheet, x, pause.x - 6.0, intents);
+    x = draw_tabs(ui, l, sheet, x, pause.x - 6.0, alarms && pause.x - x < 900.0, intents);
+    Rect strip = {x + 8.0, mid - 22.0, fmin(pause.x - x - 18.0, 460.0), 44.0};
+    if (alarms && strip.w >= ALARMS_PX) ui_alarm_strip_draw(ui, &sheet->bedside, strip, intents);
 }
 
 /* A tool: key and word, filled while it is on. Returns the x after it. */
@@ -143,7 +162,8 @@ static double tool(Ui *ui, int id, double x, const LookLayout *l, const char *ke
     double h = l->compact ? 36.0 : TARGET_MAIN,
            cap = 12.0 + ui_draw_text_width(ui->list, FACE_WORDS, TYPE_NOTE, key);
     if (cap < 27.0) cap = 27.0;
-    double w = cap + ui_draw_text_width(ui->list, FACE_WORDS, TYPE_BODY, label) + (l->compact ? 22.0 : 32.0);
+    double w = cap + ui_draw_text_width(ui->list, FACE_WORDS, TYPE_BODY, label) + (l->compact ? 22.0 : 26.0);
+    if (l->tiny && part != LOOK_PART_FREEZE && part != LOOK_PART_PAGE) w = cap + 14.0, label = "";
     Rect rect = {x, l->tools.y + 0.5 * (l->tools.h - h), w, h};
     if (ui_widgets_area(ui, id, rect)) {
         if (part == LOOK_PART_PAGE)
@@ -155,11 +175,11 @@ static double tool(Ui *ui, int id, double x, const LookLayout *l, const char *ke
     if (ui_widgets_hovered(ui, rect)) face = ui_colour_mix(face, t->edge, 0.2);
     ui_draw_rect(ui->list, rect, 6.0, face);
     ui_draw_frame(ui->list, rect, 6.0, ui_draw_solid(t->edge, 1.0));
-    double inset = l->compact ? 6.0 : 10.0, mid = rect.y + 0.5 * h;
+    double inset = l->compact ? 6.0 : 8.0, mid = rect.y + 0.5 * h;
     double used = ui_widgets_keycap(ui, x + inset, mid - 13.5, key);
     ui_draw_text(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, ink, x + inset + used + 8.0, mid + 6.0, label);
     ui_widgets_focus_ring(ui, id, rect, 6.0);
-    return x + w + (l->compact ? 6.0 : 10.0);
+    return x + w + (l->compact ? 6.0 : 8.0);
 }
 
 /* Steps through the last beats, and how far back the picture stands. */

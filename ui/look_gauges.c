@@ -37,8 +37,9 @@ void ui_look_sentence(const HeartView *h, char *text, size_t size) {
                  left, right, lungs > 0.0 ? "fill" : "empty", fabs(lungs), more);
 }
 
-static Rect panel(Ui *ui, LookRegion region, Rect rect) {
-    ui_draw_region(ui->list, (int)region, rect);
+/* A gauge's panel; beside the picture a region of its own, because it stands while the picture moves. */
+static Rect panel(Ui *ui, const LookLayout *l, LookRegion region, Rect rect) {
+    if (!l->compact) ui_draw_region(ui->list, (int)region, rect);
     ui_draw_rect(ui->list, rect, 0.0, ui->theme->window);
     ui_draw_rect(ui->list, rect, PANEL_RADIUS, ui->theme->panel);
     return ui_rect_inset(rect, PANEL_PAD, 10.0);
@@ -83,17 +84,17 @@ void ui_look_gauges(Ui *ui, const LookLayout *l, const LookSheet *sheet) {
     if (l->volumes.h <= 0.0) return;
     const HeartView *h = &sheet->heart;
     bool shown = sheet->picture && h->shown;
-    Rect volumes = panel(ui, LOOK_REGION_VOLUMES, l->volumes);
+    Rect volumes = panel(ui, l, LOOK_REGION_VOLUMES, l->volumes);
     if (shown) {
         ui_capsules_draw(ui->list, volumes, h);
     } else {
         ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ui->theme->text2, volumes.x,
                          volumes.y + 18.0, volumes.w, "Gauges come with the picture.");
     }
-    Rect septum = panel(ui, LOOK_REGION_SEPTUM, l->septum);
+    Rect septum = panel(ui, l, LOOK_REGION_SEPTUM, l->septum);
     if (shown) ui_septum_ruler_draw(ui->list, septum, h);
-    Rect comb = panel(ui, LOOK_REGION_COMB, l->comb);
+    Rect comb = panel(ui, l, LOOK_REGION_COMB, l->comb);
     if (shown) ui_comb_draw(ui->list, comb, h);
-    Rect flows = panel(ui, LOOK_REGION_FLOWS, l->flows);
+    Rect flows = panel(ui, l, LOOK_REGION_FLOWS, l->flows);
     if (shown) draw_flows(ui, flows, h);
 }

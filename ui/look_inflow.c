@@ -9,8 +9,10 @@
 static const double PI = 3.14159265358979323846;
 static const double TIP_AT = 0.60;                      /* height of the tip in the picture, of its depth */
 static const double CHORD_FROM = 0.15, CHORD_TO = 0.60; /* of the length, for the direction of the septum */
+static const double SIGN_FROM_PX = 280.0;               /* height of the picture that has room for the sign */
 static const double SUCTION_SEEN = 0.30;                /* of the inlet covered: said as suction */
-static const double OCCLUSION_JET = 0.8;                /* as in model/measure.c */
+static const double PARALLEL_DEG = 3.0;
+static const double OCCLUSION_JET = 0.8; /* as in model/measure.c */
 static const double MM_PER_M = 1000.0, MM3_PER_ML = 1000.0;
 
 double ui_look_velocity_m_s(double flow_ml_s, double bore_mm, double occlusion_frac) {
@@ -67,10 +69,13 @@ static void draw_gap(DrawList *list, const LookStyle *style, const HeartPen *pen
 
 /* A sign that stands out by shape and word: the wall lies over the inlet. */
 static void draw_suction(DrawList *list, const LookStyle *style, const HeartPen *pen, const HeartShape *shape,
-                         double covered) {
+                         double covered, bool number) {
     const Theme *t = style->theme;
     char text[TEXT_LINE];
-    snprintf(text, sizeof text, "Suction: the wall covers %.0f %% of the inlet", 100.0 * covered);
+    if (number)
+        snprintf(text, sizeof text, "Suction: the wall covers %.0f %% of the inlet", 100.0 * covered);
+    else
+        snprintf(text, sizeof text, "Suction: the wall lies on the inlet");
     double w = ui_draw_text_width(list, FACE_WORDS_STRONG, TYPE_BODY, text) + 60.0;
     double x = fmin(fmax(ui_heart_px_x(pen, shape->cannula_tip) - 0.5 * w, style->sector->rect.x + 10.0),
                     style->sector->rect.x + style->sector->rect.w - w - 10.0);
@@ -107,7 +112,8 @@ HeartPen ui_look_inflow(DrawList *list, const LookStyle *style, const LookSheet 
     double angle = (axis - atan2(below - above, (CHORD_TO - CHORD_FROM) * length_mm)) * 180.0 / PI;
     if (!pump->present) return pen;
     draw_gap(list, style, &pen, &shape, gap_mm, septum_mm);
-    if (pump->occlusion_frac > SUCTION_SEEN) draw_suction(list, style, &pen, &shape, pump->occlusion_frac);
+    if (pump->occlusion_frac > SUCTION_SEEN && style->sector->rect.h > SIGN_FROM_PX)
+        draw_suction(list, style, &pen, &shape, pump->occlusion_frac, sheet->tags);
     if (!sheet->tags) return pen;
     LookTags tags = {0};
     LookTag *tag = ui_look_tag(&tags, "Septum", false, t->text2, pen.x_px + pen.px_per_mm * septum_mm,
@@ -119,11 +125,17 @@ HeartPen ui_look_inflow(DrawList *list, const LookStyle *style, const LookSheet 
     tag = ui_look_tag(&tags, "Inflow", true, t->side[SIDE_PUMP], ui_heart_px_x(&pen, middle),
                       ui_heart_px_y(&pen, middle));
     snprintf(tag->value, sizeof tag->value, "%.1f L/min", pump->flow_ml_s / UNITS_ML_S_PER_L_MIN);
-    snprintf(tag->note, sizeof tag->note, "%.0f mm wide", pump->bore_mm);
+    if (pump->occlusion_frac > SUCTION_SEEN)
+        snprintf(tag->note, sizeof tag->note, "wall over %.0f %%", 100.0 * pump->occlusion_frac);
+    else
+        snprintf(tag->note, sizeof tag->note, "%.0f mm wide", pump->bore_mm);
     tag = ui_look_tag(&tags, "Angle", true, t->text2, ui_heart_px_x(&pen, shape.cannula_tip) + 8.0,
                       ui_heart_px_y(&pen, shape.cannula_tip) + 4.0);
     snprintf(tag->value, sizeof tag->value, "%.0f\u00b0", fabs(angle));
-    snprintf(tag->note, sizeof tag->note, angle > 0.0 ? "tip toward septum" : "tip away from septum");
+    snprintf(tag->note, sizeof tag->note, "%s",
+             fabs(angle) < PARALLEL_DEG ? "along the septum"
+             : angle > 0.0              ? "tip toward septum"
+                                        : "tip away from septum");
     ui_look_tags_draw(list, style, &tags);
     return pen;
 }

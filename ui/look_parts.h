@@ -9,8 +9,7 @@
 typedef enum LookRegion {
     LOOK_REGION_GROUND,
     LOOK_REGION_BAR,
-    LOOK_REGION_PICTURE,
-    LOOK_REGION_STRIP,
+    LOOK_REGION_BODY,
     LOOK_REGION_TOOLS,
     LOOK_REGION_VOLUMES,
     LOOK_REGION_SEPTUM,
@@ -58,7 +57,10 @@ typedef struct LookStyle {
 /* Where the parts of the sheet are. */
 typedef struct LookLayout {
     bool compact; /* no room for gauges beside the picture */
-    Rect screen, bar, picture, strip, tools, volumes, septum, comb, flows;
+    bool tiny;    /* and little for anything else */
+    Rect screen, bar, tools;
+    Rect body; /* repainted as one: picture and strip; on small screens also the gauges in their place */
+    Rect picture, strip, volumes, septum, comb, flows;
 } LookLayout;
 
 LookLayout ui_look_layout(Rect screen, const LookSheet *sheet);
@@ -133,12 +135,14 @@ bool ui_look_pushed(const LookSheet *sheet, const HeartMoment *moment, int chamb
 /* Draws the strip below the picture that the page has, and the electrocardiogram. */
 void ui_look_strip(Ui *ui, Rect rect, const LookSheet *sheet);
 /* Height in px that the page's strip wants. */
-double ui_look_strip_px(LookPage page, bool compact);
+double ui_look_strip_px(LookPage page, bool compact, bool tiny);
 /* Moment on show; NULL before the first beat. */
 const HeartMoment *ui_look_moment(const LookSheet *sheet);
 
 /* --- look_bars.c: tabs above, tools below; look_gauges.c: the right column --- */
 
+/* Small screens: the alarms lie over the foot of the picture. */
+void ui_look_alarms(Ui *ui, const LookLayout *layout, const LookSheet *sheet, Intents *intents);
 void ui_look_bar(Ui *ui, const LookLayout *layout, const LookSheet *sheet, Intents *intents);
 void ui_look_tools(Ui *ui, const LookLayout *layout, const LookSheet *sheet, Intents *intents);
 void ui_look_gauges(Ui *ui, const LookLayout *layout, const LookSheet *sheet);

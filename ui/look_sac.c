@@ -47,6 +47,7 @@ static void tag_site(LookTags *tags, const LookStyle *style, const HeartPen *pen
                                ui_heart_px_x(pen, at), ui_heart_px_y(pen, at));
     if (sheet->tags)
         snprintf(tag->value, sizeof tag->value, "%.0f mm", clot ? clot_mm : fluid ? fluid_mm : 0.0);
+    if (!sheet->tags) return; /* the name alone: what lies beside it is to be seen and measured */
     const char *what = clot && fluid ? "clot, fluid" : clot ? "clot" : fluid ? "fluid" : "nothing";
     double part = pushed_part(sheet, chamber, &systole);
     if (part > PART_SEEN)

@@ -18,8 +18,8 @@ static const double INSERT_RAD = 0.17;     /* the free wall starts this far beyo
 static const double FLAT_LEAST_COS = 0.05; /* of the moving septum's half angle */
 static const double RIDGE = 0.018;         /* height of the trabeculae, of the radius */
 static const double RIDGES = 13.0;
-static const double PAPILLARY_AT_RAD = 0.92, PAPILLARY_RAD = 0.19,
-                    PAPILLARY = 0.20;   /* height, of the radius */
+static const double PAPILLARY_AT_RAD = 0.92, PAPILLARY_RAD = 0.17,
+                    PAPILLARY = 0.14;   /* height, of the radius */
 static const double CLOT_LV_RAD = 0.62; /* below the lateral wall: the lower border is the diaphragm's */
 static const double CLOT_HALF_RAD = 0.75;
 static const double CLOT_HEIGHT_MM2_PER_MM2 = 1.2; /* surface under a clot per length squared */

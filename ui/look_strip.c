@@ -27,11 +27,12 @@ const HeartMoment *ui_look_moment(const LookSheet *sheet) {
     return &sheet->loop.moment[sheet->at % HEART_MOMENTS];
 }
 
-double ui_look_strip_px(LookPage page, bool compact) {
+double ui_look_strip_px(LookPage page, bool compact, bool tiny) {
     double own = page == LOOK_PAGE_VALVE    ? VALVE_PX
                  : page == LOOK_PAGE_SAC    ? SAC_PX
                  : page == LOOK_PAGE_INFLOW ? INFLOW_PX
                                             : 0.0;
+    if (tiny) return own > 0.0 ? 108.0 : 46.0;
     return ECG_PX + 2.0 * PAD_PX + (compact ? 0.72 * own : own);
 }
 
@@ -87,6 +88,7 @@ static void label(DrawList *list, Rect row, const char *name, const char *note) 
     const Theme *t = ui_draw_theme(list);
     ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text1, row.x + PAD_PX, row.y + 20.0,
                      LEFT_PX - PAD_PX - 8.0, name);
+    if (row.h < 44.0) return;
     ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, row.x + PAD_PX, row.y + 40.0,
                      LEFT_PX - PAD_PX - 8.0, note);
 }
@@ -209,8 +211,8 @@ void ui_look_strip(Ui *ui, Rect rect, const LookSheet *sheet) {
     const Theme *t = ui->theme;
     ui_draw_rect(list, rect, PANEL_RADIUS, t->panel);
     if (sheet->at < 0) return;
-    Rect inner = ui_rect_inset(rect, 0.0, PAD_PX);
-    Rect ecg = ui_rect_cut_bottom(&inner, ECG_PX - 6.0);
+    Rect inner = ui_rect_inset(rect, 0.0, rect.h < 2.0 * PAD_PX + ECG_PX + 20.0 ? 2.0 : PAD_PX);
+    Rect ecg = ui_rect_cut_bottom(&inner, inner.h > ECG_PX + 48.0 ? ECG_PX - 6.0 : fmin(inner.h, 36.0));
     Axis axis = axis_of(rect, sheet);
     if (inner.h > 30.0) {
         inner.h -= 6.0;

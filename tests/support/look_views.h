@@ -89,6 +89,13 @@ static inline HeartMoment look_moment(const HeartView *v, LookExample example, d
     m.open_frac[HEART_MITRAL] = m.open_frac[HEART_TRICUSPID] = (float)fmin(early + 0.8 * late, 1.0);
     double eject = opens && phase > 0.06 && phase < 0.36 ? sin(LOOK_PI * (phase - 0.06) / 0.30) : 0.0;
     m.open_frac[HEART_AORTIC] = (float)fmin(1.8 * eject, 1.0);
+    const double leak_l_min[HEART_VALVE_COUNT] = {[HEART_MITRAL] = v->mitral_leak_l_min,
+                                                  [HEART_TRICUSPID] = v->tricuspid_leak_l_min,
+                                                  [HEART_AORTIC] = v->aortic_leak_l_min};
+    double back = phase > 0.04 && phase < 0.42 ? sin(LOOK_PI * (phase - 0.04) / 0.38) : 0.0;
+    m.valve_ml_s[HEART_MITRAL] = (float)(-leak_l_min[HEART_MITRAL] / 0.06 / 0.24 * back);
+    m.valve_ml_s[HEART_TRICUSPID] = (float)(-leak_l_min[HEART_TRICUSPID] / 0.06 / 0.24 * back);
+    m.valve_ml_s[HEART_AORTIC] = (float)(-leak_l_min[HEART_AORTIC] / 0.06);
     m.septum_mm = (float)(v->septum_mm - (example == LOOK_RV_FAILURE ? 1.5 : 0.6) * out);
     double pump = v->left_pump.flow_ml_s;
     m.left_pump_ml_s = (float)(pump * (1.0 + 0.45 * look_bump(phase, 0.18, 0.10) - 0.10));
