@@ -1,6 +1,7 @@
 /* The alarm strip. */
 #include "ui/alarm_strip.h"
 
+#include "sim/alarms.h"
 #include "ui/sheet.h"
 
 #include <math.h>
@@ -74,6 +75,13 @@ static void draw_block(Ui *ui, const BedsideView *v, int index, const char *coun
     Colour ink = filled ? ui_theme_alarm_ink(t, line->priority) : t->text1;
     int id = ID_BLOCK + index;
     if (ui_widgets_area(ui, id, r)) ui_intents_add(intents, INTENT_ALARM_SEEN, line->id, 0.0, false);
+    char said[2 * TEXT_LINE + TEXT_SHORT];
+    snprintf(said, sizeof said, "%s alarm: %s, %s%s", sim_alarms_priority_word((AlarmPriority)line->priority),
+             line->text, line->detail,
+             line->known  ? ", acknowledged"
+             : line->over ? ", over; acknowledge"
+                          : "; acknowledge");
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, said, line->known);
     ui_draw_rect(ui->list, r, 8.0, ground);
     ui_draw_frame(ui->list, r, 8.0, ui_draw_solid(edge, line->known ? 1.5 : 2.5));
     double mid = r.y + r.h / 2.0, x = r.x + 12.0, right = r.x + r.w - 12.0;

@@ -123,6 +123,12 @@ static Columns columns_of(Rect r) {
     return c;
 }
 
+static void tell(Ui *ui, const char *alarm, const char *what, bool chosen) {
+    char text[TEXT_LINE];
+    snprintf(text, sizeof text, "limit of %s: %s", alarm, what);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, text, chosen);
+}
+
 static void draw_row(Ui *ui, const LimitsSheet *sheet, AlarmId id, int index, Rect r, Intents *intents) {
     const Theme *t = ui->theme;
     const AlarmRow *row = sim_alarms_row(id);
@@ -150,11 +156,13 @@ static void draw_row(Ui *ui, const LimitsSheet *sheet, AlarmId id, int index, Re
     ui_draw_text(ui->list, FACE_DIGITS, TYPE_BODY, ALIGN_RIGHT, t->text2, c.now, base, text);
     if (ui_widgets_sign_button(ui, first, c.less, '-', BUTTON_PLAIN))
         ui_intents_add(intents, INTENT_PART, PART_STEP + index, -1.0, false);
+    tell(ui, row->label, "lower", false);
     format(ui, id, sheet->limits.value[id], text, sizeof text);
     ui_draw_text(ui->list, on ? FACE_DIGITS_STRONG : FACE_DIGITS, TYPE_VALUE_S, ALIGN_CENTRE,
                  on ? t->text1 : t->text3, c.value.x + c.value.w / 2.0, base + 2.0, text);
     if (ui_widgets_sign_button(ui, first + 1, c.more, '+', BUTTON_PLAIN))
         ui_intents_add(intents, INTENT_PART, PART_STEP + index, 1.0, false);
+    tell(ui, row->label, "higher", false);
     format(ui, id, row->least, low, sizeof low);
     format(ui, id, row->most, high, sizeof high);
     snprintf(text, sizeof text, "%s to %s %s", low, high,
@@ -163,6 +171,7 @@ static void draw_row(Ui *ui, const LimitsSheet *sheet, AlarmId id, int index, Re
                      c.range - c.more.x - 52.0, text);
     if (ui_widgets_button(ui, first + 2, c.watch, on ? "on" : "off", on ? BUTTON_PLAIN : BUTTON_CHOSEN))
         ui_intents_add(intents, INTENT_PART, PART_WATCH + index, 0.0, false);
+    tell(ui, row->label, on ? "watched; switch off" : "not watched; switch on", on);
     ui->mouse_only = true;
     if (ui_widgets_area(ui, first + 3, (Rect){r.x, r.y, c.less.x - r.x - 8.0, r.h}))
         ui_intents_add(intents, INTENT_PART, PART_ROW, index, false);
