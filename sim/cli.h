@@ -6,6 +6,7 @@
 
 #include <stdbool.h>
 #include <stdint.h>
+#include <stdio.h>
 
 /* What the command line asks of the window. Strings live until the hook returns; NULL where not given. */
 typedef struct WindowRequest {
@@ -17,12 +18,29 @@ typedef struct WindowRequest {
     int width_px, height_px; /* window size; 0: the window's own choice */
     bool full_screen;
     double rate_x; /* time rate to begin with, 1 to 240; 0: the window's own choice */
+    const char *text_log; /* file or pipe that is told in words what happens on the screen; NULL: none */
+    bool apart;           /* nothing of the user's is read or written: no record, the settings of a first start */
 } WindowRequest;
+
+/* A screen in words: the case list, or a night at a moment, after some keys. */
+typedef struct DescribeRequest {
+    WindowRequest window;
+    double at_s;          /* time of the night; 0: its beginning */
+    const char *keys;     /* names of keys; NULL: none */
+    const char *script, *script_name; /* text of a key script and its name for errors; NULL: none */
+    const char *pictures; /* folder; NULL: none */
+    const char *theme;    /* name; NULL: dark */
+    int interface_percent;
+} DescribeRequest;
 
 /* Opens the window, runs it until it is closed and returns ERROR_OK; on failure fills `error` (what, where,
    allowed) and returns its code. Prints nothing to stderr itself: the command line prints the error. */
 typedef struct WindowHook {
     ErrorCode (*open)(const WindowRequest *request, Error *error);
+    /* Draws without a display and writes what the screen says to `out`. */
+    ErrorCode (*describe)(const DescribeRequest *request, FILE *out, Error *error);
+    /* Measures the screens and prints a table; `hours` of a night for the memory. */
+    ErrorCode (*bench)(double hours, Error *error);
 } WindowHook;
 
 /* Runs the program. `window` is NULL in a build without a window. Returns the exit status:

@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <time.h>
 
-enum { DURATION, REFERENCE, CSV, ROWS };
+enum { DURATION, REFERENCE, SCREENS, HOURS, CSV, ROWS };
 
 static const double DURATION_STANDARD_S = 600.0;
 static const double REFERENCE_STANDARD_S = 60.0;
@@ -26,6 +26,8 @@ static const OptionRow ROW_TABLE[ROWS] = {
                   "simulated per patient; 10min if not given"},
     [REFERENCE] = {"reference", "DUR", OPTION_DURATION, 0, 3600, false,
                    "compared with the fine integration; 1min if not given, 0s: not compared"},
+    [SCREENS] = {"screens", NULL, OPTION_FLAG, 0, 0, false, "the screens instead of the model"},
+    [HOURS] = {"hours", "N", OPTION_NUMBER, 0, 168, false, "with --screens: hours of a night for the memory; 1"},
     [CSV] = {"csv", NULL, OPTION_FLAG, 0, 0, false, "as comma-separated text"},
 };
 
@@ -121,8 +123,14 @@ static ErrorCode measure_person(PersonId id, double duration_s, double reference
     return code;
 }
 
+static ErrorCode bench_screens(const CliCall *call, Error *error) {
+    if (call->window == NULL) return model_error_set(error, ERROR_DISPLAY, "this build has no screens");
+    return call->window->bench(call->values[HOURS].given ? call->values[HOURS].number : 1.0, error);
+}
+
 static ErrorCode bench(const CliCall *call, Error *error) {
     const OptionValue *values = call->values;
+    if (values[SCREENS].given) return bench_screens(call, error);
     double duration_s = values[DURATION].given ? values[DURATION].number : DURATION_STANDARD_S;
     double reference_s = values[REFERENCE].given ? values[REFERENCE].number : REFERENCE_STANDARD_S;
     bool as_csv = values[CSV].given;
@@ -151,7 +159,7 @@ const CliCommand SIM_CLI_BENCH = {
     .name = "bench",
     .operands = "",
     .operand_max = 0,
-    .text = "how fast and how exact the model is on this machine",
+    .text = "how fast and how exact the model is on this machine, and what the screens cost",
     .rows = ROW_TABLE,
     .row_count = ROWS,
     .run = bench,

@@ -29,10 +29,14 @@ typedef struct CliCommand {
 } CliCommand;
 
 extern const CliCommand SIM_CLI_WINDOW, SIM_CLI_RUN, SIM_CLI_RAMP, SIM_CLI_INSPECT, SIM_CLI_LIST,
-    SIM_CLI_REPLAY, SIM_CLI_RESUME, SIM_CLI_WHATIF, SIM_CLI_BENCH, SIM_CLI_MANUAL, SIM_CLI_COMPLETION;
+    SIM_CLI_REPLAY, SIM_CLI_RESUME, SIM_CLI_DEBRIEF, SIM_CLI_WHATIF, SIM_CLI_DESCRIBE, SIM_CLI_BENCH,
+    SIM_CLI_MANUAL, SIM_CLI_COMPLETION;
 
 /* Every command, in the order of the help. */
 const CliCommand *const *sim_cli_commands(size_t *count);
+
+/* Reads WIDTHxHEIGHT of a window; ERROR_RANGE for what is none. */
+MODEL_CHECKED ErrorCode sim_cli_read_size(const char *text, int *width_px, int *height_px, Error *error);
 
 /* Prints every error of the list, one line each; returns the first one's code, or ERROR_OK for an empty list.
  */

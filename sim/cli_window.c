@@ -5,7 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { SEED, SAVE, SIZE, FULL_SCREEN, RATE, ROWS };
+enum { SEED, SAVE, SIZE, FULL_SCREEN, RATE, TEXT_LOG, ROWS };
 
 static const OptionRow ROW_TABLE[ROWS] = {
     [SEED] = {"seed", "N", OPTION_WHOLE, 0, 9007199254740991.0, false, "seed of all that is random"},
@@ -13,14 +13,14 @@ static const OptionRow ROW_TABLE[ROWS] = {
     [SIZE] = {"size", "WxH", OPTION_TEXT, 0, 0, false, "size of the window, for example 1280x800"},
     [FULL_SCREEN] = {"full-screen", NULL, OPTION_FLAG, 0, 0, false, "fill the screen"},
     [RATE] = {"rate", "X", OPTION_NUMBER, 1, 240, false, "time rate to begin with"},
+    [TEXT_LOG] = {"text-log", "FILE", OPTION_TEXT, 0, 0, false, "tell this file or pipe in words what happens"},
 };
 
-static ErrorCode read_size(const char *text, WindowRequest *request, Error *error) {
+ErrorCode sim_cli_read_size(const char *text, int *width_px, int *height_px, Error *error) {
     enum { LEAST_PX = 640, MOST_PX = 16384 };
     char rest;
-    if (sscanf(text, "%5dx%5d%c", &request->width_px, &request->height_px, &rest) == 2 &&
-        request->width_px >= LEAST_PX && request->width_px <= MOST_PX && request->height_px >= LEAST_PX / 2 &&
-        request->height_px <= MOST_PX)
+    if (sscanf(text, "%5dx%5d%c", width_px, height_px, &rest) == 2 && *width_px >= LEAST_PX &&
+        *width_px <= MOST_PX && *height_px >= LEAST_PX / 2 && *height_px <= MOST_PX)
         return ERROR_OK;
     ErrorCode code = model_error_set(error, ERROR_RANGE, "'%.40s' is no size of a window", text);
     model_error_at(error, "--size", 0, 0);
@@ -40,9 +40,10 @@ static ErrorCode open_window(const CliCall *call, Error *error) {
                              .seed_given = values[SEED].given,
                              .seed = (uint64_t)values[SEED].number,
                              .full_screen = values[FULL_SCREEN].given,
-                             .rate_x = values[RATE].number};
+                             .rate_x = values[RATE].number,
+                             .text_log = values[TEXT_LOG].text};
     ErrorCode code = ERROR_OK;
-    if (values[SIZE].given) code = read_size(values[SIZE].text, &request, error);
+    if (values[SIZE].given) code = sim_cli_read_size(values[SIZE].text, &request.width_px, &request.height_px, error);
     if (code == ERROR_OK && call->operand_count > 0) {
         /* said here, before a window opens and closes again */
         Case *case_file = NULL;

@@ -9,6 +9,7 @@
 
 #define ENVELOPE_FROM_RATE 8.0  /* from this time rate on, a lane shows the band of many beats */
 #define LOW_TILE_PX        60.0 /* a lower tile is a single line */
+#define TICK_LEAST_PX      17.0 /* between two tick labels */
 #define GROUND_PAD_PX      6.0  /* a trace's ground reaches this far above and below its scale */
 
 bool ui_bedside_envelope(const BedsideView *view) {
@@ -23,6 +24,7 @@ static double second_px(const BedsideLayout *l, const BedsideView *v, int lane) 
 
 /* Tick labels, but where the lane's name stands. */
 static void draw_ticks(Ui *ui, const Lane *lane, Rect trace, double name_right, double name_bottom) {
+    double before = INFINITY;
     for (int i = 0; i < lane->ticks; i++) {
         char text[TEXT_SHORT];
         double y = ui_traces_y(lane, trace, lane->tick[i]);
@@ -30,6 +32,8 @@ static void draw_ticks(Ui *ui, const Lane *lane, Rect trace, double name_right, 
         ui_tiles_format(text, sizeof text, lane->tick[i] * factor, lane->tick_decimals);
         double left = trace.x - 10.0 - ui_draw_text_width(ui->list, FACE_DIGITS, TYPE_NOTE, text);
         if (left < name_right + 4.0 && y - 6.0 < name_bottom) continue;
+        if (fabs(y - before) < TICK_LEAST_PX) continue;
+        before = y;
         ui_draw_text(ui->list, FACE_DIGITS, TYPE_NOTE, ALIGN_RIGHT, ui->theme->text3, trace.x - 10.0, y + 6.0,
                      text);
     }

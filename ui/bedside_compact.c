@@ -8,10 +8,10 @@
 
 enum { ID_PANEL = 60, CELLS_MAX = 32 };
 
-#define TAB_GAP_PX      4.0
-#define NAMED_GROUPS_PX 860.0 /* from this width on there is room for the groups' names */
-#define CELL_PX         84.0  /* height of a number with name, unit and note */
-#define CELL_WIDTH_PX   84.0  /* the least */
+#define TAB_GAP_PX    4.0
+#define TAB_PAD_PX    18.0
+#define CELL_PX       78.0 /* height of a number with name, unit and note */
+#define CELL_WIDTH_PX 74.0 /* the least */
 
 static void draw_tab(Ui *ui, int id, Rect r, const char *name, bool open, bool marked) {
     const Theme *t = ui->theme;
@@ -23,35 +23,74 @@ static void draw_tab(Ui *ui, int id, Rect r, const char *name, bool open, bool m
     ui_widgets_focus_ring(ui, id, ui_rect_inset(r, 4.0, 4.0), 4.0);
 }
 
-static void panel_tab(Ui *ui, const BedsideLayout *l, Rect *rest, double w, BedsidePanel panel,
-                      const char *name, bool marked, Intents *intents) {
-    Rect r = ui_rect_cut_left(rest, w);
-    (void)ui_rect_cut_left(rest, TAB_GAP_PX);
-    if (ui_widgets_area(ui, ID_PANEL + (int)panel, r))
-        ui_intents_add(intents, INTENT_PANEL, (int)panel, 0.0, false);
-    draw_tab(ui, ID_PANEL + (int)panel, r, name, l->panel == panel, marked);
+enum { TAB_COUNT = PANEL_COUNT - 1 + DECK_GROUPS }; /* the orders have a tab for each group */
+
+/* One tab: a panel, or a group of orders. */
+typedef struct Tab {
+    int id, group; /* group -1: a panel */
+    BedsidePanel panel;
+    bool open, marked;
+    char name[TEXT_SHORT + 4], said[UI_LABEL_MAX];
+} Tab;
+
+static Tab panel_tab(const BedsideLayout *l, BedsidePanel panel, const char *name, bool marked) {
+    Tab tab = {.id = ID_PANEL + (int)panel,
+               .group = -1,
+               .panel = panel,
+               .open = l->panel == panel,
+               .marked = marked};
+    snprintf(tab.name, sizeof tab.name, "%s", name);
+    snprintf(tab.said, sizeof tab.said, "%s%s", name, marked ? ", new" : "");
+    return tab;
+}
+
+static Tab group_tab(const BedsideLayout *l, const DeckView *deck, int group, bool named) {
+    Tab tab = {.id = UI_BEDSIDE_GROUP_ID + group,
+               .group = group,
+               .panel = PANEL_ORDERS,
+               .open = l->panel == PANEL_ORDERS && group == deck->open_group,
+               .marked = deck->group[group].pending > 0};
+    snprintf(tab.name, sizeof tab.name, named ? "F%d %s" : "F%d", group + 1, deck->group[group].name);
+    snprintf(tab.said, sizeof tab.said, "F%d %.40s%s", group + 1, deck->group[group].name,
+             tab.marked ? ", pending" : "");
+    return tab;
+}
+
+/* The tabs in order with their widths; returns the width of all. */
+static double list_tabs(const Ui *ui, const BedsideLayout *l, const BedsideView *v, bool named,
+                        Tab tab[TAB_COUNT], double width[TAB_COUNT], int *count) {
+    double all = 0.0;
+    *count = 0;
+    tab[(*count)++] = panel_tab(l, PANEL_NUMBERS, "Numbers", false);
+    tab[(*count)++] = panel_tab(l, PANEL_HEART, "Heart", false);
+    for (int i = 0; i < v->deck.groups; i++)
+        tab[(*count)++] = group_tab(l, &v->deck, i, named);
+    tab[(*count)++] = panel_tab(l, PANEL_WORDS, "Messages", v->unseen > 0);
+    for (int i = 0; i < *count; i++) {
+        width[i] = ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, tab[i].name) + TAB_PAD_PX;
+        all += width[i] + (i > 0 ? TAB_GAP_PX : 0.0);
+    }
+    return all;
 }
 
 void ui_bedside_tabs(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intents *intents) {
-    ui_draw_region(ui->list, REGION_TABS, l->tabs);
-    ui_draw_rect(ui->list, l->tabs, 0.0, ui->theme->window);
-    Rect rest = l->tabs;
-    bool named = l->tabs.w >= NAMED_GROUPS_PX;
-    double words = 108.0, numbers = 88.0, heart = 64.0;
-    panel_tab(ui, l, &rest, numbers, PANEL_NUMBERS, "Numbers", false, intents);
-    panel_tab(ui, l, &rest, heart, PANEL_HEART, "Heart", false, intents);
-    double w = floor((rest.w - words - TAB_GAP_PX) / DECK_GROUPS - TAB_GAP_PX);
-    for (int i = 0; i < v->deck.groups; i++) {
-        Rect r = ui_rect_cut_left(&rest, w);
-        (void)ui_rect_cut_left(&rest, TAB_GAP_PX);
-        char name[TEXT_SHORT + 4];
-        snprintf(name, sizeof name, named ? "F%d %s" : "F%d", i + 1, v->deck.group[i].name);
-        int id = UI_BEDSIDE_GROUP_ID + i;
-        if (ui_widgets_area(ui, id, r)) ui_intents_add(intents, INTENT_GROUP, i, 0.0, false);
-        draw_tab(ui, id, r, name, l->panel == PANEL_ORDERS && i == v->deck.open_group,
-                 v->deck.group[i].pending > 0);
+    ui_draw_region(ui->list, REGION_TABS, ui_rect_inset(l->tabs, -4.0, -2.0));
+    ui_draw_rect(ui->list, ui_rect_inset(l->tabs, -4.0, -2.0), 0.0, ui->theme->window);
+    Tab tab[TAB_COUNT];
+    double width[TAB_COUNT];
+    int count = 0;
+    double all = list_tabs(ui, l, v, true, tab, width, &count);
+    if (all > l->tabs.w) all = list_tabs(ui, l, v, false, tab, width, &count);
+    double more = fmax(l->tabs.w - all, 0.0) / count, x = l->tabs.x;
+    for (int i = 0; i < count; i++) {
+        Rect r = {x, l->tabs.y, floor(width[i] + more), l->tabs.h};
+        x += width[i] + more + TAB_GAP_PX;
+        if (ui_widgets_area(ui, tab[i].id, r))
+            ui_intents_add(intents, tab[i].group < 0 ? INTENT_PANEL : INTENT_GROUP,
+                           tab[i].group < 0 ? (int)tab[i].panel : tab[i].group, 0.0, false);
+        ui_widgets_tell(ui, UI_ROLE_TAB, tab[i].said, tab[i].open);
+        draw_tab(ui, tab[i].id, r, tab[i].name, tab[i].open, tab[i].marked);
     }
-    panel_tab(ui, l, &rest, fmin(words, rest.w), PANEL_WORDS, "Messages", v->unseen > 0, intents);
 }
 
 /* A name that fits a narrow cell. */
@@ -99,7 +138,7 @@ void ui_bedside_numbers(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
     int most = (int)fmax(floor(inner.w / CELL_WIDTH_PX), 1.0), columns = (count + rows - 1) / rows;
     if (columns > most) rows = (count + most - 1) / most;
     columns = rows > 0 ? (count + rows - 1) / rows : 1;
-    double w = inner.w / columns, h = fmin(inner.h / rows, CELL_PX + 8.0);
+    double w = inner.w / columns, h = fmin(inner.h / rows, CELL_PX + 14.0);
     for (int i = 0; i < count; i++)
         ui_tiles_small(ui->list, ui->theme, &cell[i],
                        (Rect){inner.x + i % columns * w, inner.y + i / columns * h, w - 6.0, h});

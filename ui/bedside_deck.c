@@ -46,6 +46,7 @@ static void draw_keys(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inte
         Rect r = {l->keys.x, l->keys.y + i * (h + gap), l->keys.w, h};
         bool open = i == v->deck.open_group;
         if (ui_widgets_area(ui, ID_GROUP + i, r)) ui_intents_add(intents, INTENT_GROUP, i, 0.0, false);
+        ui_widgets_tell(ui, UI_ROLE_TAB, NULL, open);
         Colour face = open || ui_widgets_hovered(ui, r) ? t->raised : t->panel;
         ui_draw_rect(ui->list, r, 7.0, face);
         if (open) {
@@ -130,6 +131,13 @@ static void draw_value(Ui *ui, const DeckView *deck, const DeckRow *row, bool fo
                          row->unit);
 }
 
+/* Which row a stepper belongs to. */
+static void tell_step(Ui *ui, const char *what, const char *row) {
+    char label[UI_LABEL_MAX];
+    snprintf(label, sizeof label, "%s: %.50s", what, row);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, label, false);
+}
+
 /* Steppers and the track answer the mouse; keys go to the row with the focus. */
 static void row_controls(Ui *ui, const DeckRow *row, int index, Rect r, const RowColumns *c,
                          Intents *intents) {
@@ -146,9 +154,11 @@ static void row_controls(Ui *ui, const DeckRow *row, int index, Rect r, const Ro
     if (ui_widgets_sign_button(ui, id + PART_MINUS, (Rect){r.x + c->minus, y, c->button_w, c->button_h}, '-',
                                look))
         ui_intents_add(intents, INTENT_STEP, index, -1.0, false);
+    tell_step(ui, "less", row->name);
     if (ui_widgets_sign_button(ui, id + PART_PLUS, (Rect){r.x + c->plus, y, c->button_w, c->button_h}, '+',
                                look))
         ui_intents_add(intents, INTENT_STEP, index, 1.0, false);
+    tell_step(ui, "more", row->name);
     Rect track = {r.x + c->track - 8.0, r.y + r.h / 2.0 - 14.0, c->track_w + 16.0, 28.0};
     bool level = row->kind == DECK_LEVEL || row->kind == DECK_DOSE;
     if (level && row->allowed && c->track_w > 0.0 && ui_widgets_area(ui, id + PART_TRACK, track)) {
@@ -156,6 +166,7 @@ static void row_controls(Ui *ui, const DeckRow *row, int index, Rect r, const Ro
         double value = row->low + share * (row->high - row->low);
         ui_intents_add(intents, INTENT_SET, index, round(value / row->step) * row->step, false);
     }
+    if (level && row->allowed && c->track_w > 0.0) ui_widgets_tell(ui, UI_ROLE_TRACK, row->name, false);
 }
 
 static void draw_row(Ui *ui, const BedsideLayout *l, const BedsideView *v, int index, Rect r,
@@ -184,6 +195,7 @@ static void draw_row(Ui *ui, const BedsideLayout *l, const BedsideView *v, int i
     row_controls(ui, row, index, r, &c, intents);
     if (ui_widgets_area(ui, ID_ROW + index * IDS_PER_ROW + PART_ROW, r))
         ui_intents_add(intents, INTENT_ROW, index, 0.0, false);
+    ui_widgets_tell(ui, UI_ROLE_ROW, NULL, focused);
 }
 
 /* One line at the right, or two where the words are many. */

@@ -7,7 +7,6 @@
 
 enum { ID_SLOWER = 1, ID_PAUSE, ID_FASTER, ID_HELP };
 
-
 /* Height of the bar without the strip that lies under it in the compact arrangement. */
 static double bar_px(const BedsideLayout *l) {
     return l->compact ? l->top.h - l->strip.h : l->top.h;
@@ -36,7 +35,8 @@ static double draw_clock(Ui *ui, const BedsideLayout *l, const BedsideView *v, d
                                v->time_rate <= 1.0 ? BUTTON_OFF : BUTTON_PLAIN))
         ui_intents_add(intents, INTENT_RATE, 0, -1.0, false);
     x += button + 8.0;
-    if (ui_widgets_sign_button(ui, ID_PAUSE, (Rect){x, mid - button / 2.0, button, button}, v->paused ? '>' : '|',
+    if (ui_widgets_sign_button(ui, ID_PAUSE, (Rect){x, mid - button / 2.0, button, button},
+                               v->paused ? '>' : '|',
                                v->ended    ? BUTTON_OFF
                                : v->paused ? BUTTON_CHOSEN
                                            : BUTTON_PLAIN))
@@ -47,10 +47,16 @@ static double draw_clock(Ui *ui, const BedsideLayout *l, const BedsideView *v, d
         ui_intents_add(intents, INTENT_RATE, 0, 1.0, false);
     x += button + 12.0;
     snprintf(text, sizeof text, "\u00d7%.0f", v->time_rate);
-    ui_draw_text(ui->list, FACE_DIGITS, TYPE_VALUE_S, ALIGN_LEFT, t->text1, x, mid + 1.0, text);
+    ui_draw_text(ui->list, FACE_DIGITS, TYPE_VALUE_S, ALIGN_LEFT, t->text1, x,
+                 l->compact ? mid + 8.0 : mid + 1.0, text);
     const char *state = v->ended ? "ended" : v->paused ? "paused" : v->catching_up ? "computing" : "running";
-    ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, v->paused || v->ended ? t->text1 : t->text3, x,
-                 mid + 21.0, state);
+    Colour ink = v->paused || v->ended ? t->text1 : t->text3;
+    if (l->compact) {
+        x += ui_draw_text_width(ui->list, FACE_DIGITS, TYPE_VALUE_S, text) + 10.0;
+        ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ink, x, mid + 7.0, state);
+        return x + ui_draw_text_width(ui->list, FACE_WORDS, TYPE_NOTE, "computing") + 12.0;
+    }
+    ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ink, x, mid + 21.0, state);
     return x + 84.0;
 }
 
@@ -68,17 +74,18 @@ void ui_bedside_top(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intent
     ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_CENTRE, t->text1, centre,
                  l->compact ? mid + 6.0 : mid - 3.0, "TRAINING ONLY");
     if (!l->compact)
-        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_CENTRE, t->text2, centre, mid + 17.0, box.w - 8.0,
-                         "not for patient care");
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_CENTRE, t->text2, centre, mid + 17.0,
+                         box.w - 8.0, "not for patient care");
     double button = l->compact ? 36.0 : TARGET_MAIN;
     Rect help = {box.x - button - 12.0, (bar - button) / 2.0, button, button};
     if (ui_widgets_button(ui, ID_HELP, help, "?", BUTTON_PLAIN))
         ui_intents_add(intents, INTENT_HELP, 0, 0.0, false);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, "keys and help", false);
     double strip_right = help.x - 12.0;
     Rect alarms = l->compact ? ui_rect_inset(l->strip, 0.0, 1.0)
                              : (Rect){x, inset, strip_right - x, l->top.h - 2.0 * inset};
     if (alarms.w > 160.0) ui_alarm_strip_draw(ui, v, alarms, intents);
     if (l->compact && help.x - 12.0 - x > 60.0)
-        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, x, bar / 2.0 + 6.0, help.x - 12.0 - x,
-                         v->case_title);
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, x, bar / 2.0 + 6.0,
+                         help.x - 12.0 - x, v->case_title);
 }

@@ -166,6 +166,17 @@ static void take_settings(Screen *screen) {
     screen->traces.theme = ui_theme_of((ThemeKind)s->value[SETTING_theme]);
 }
 
+static int depth(OverlayKind overlay, const SheetKind *sheet) {
+    return (overlay != OVERLAY_NONE) + (sheet != NULL);
+}
+
+/* What comes on top begins without a focus; what was under it gets its own back. */
+static void follow_focus(Screen *screen, OverlayKind overlay, const SheetKind *sheet) {
+    int before = depth(screen->overlay_before, screen->sheet_before), now = depth(overlay, sheet);
+    if (now > before) screen->focus_under[before] = screen->ui.focus;
+    screen->ui.focus = now < before ? screen->focus_under[now] : 0;
+}
+
 /* Shows the panel that is wanted from the next frame on; opening a group of orders brings the orders. */
 static void follow_panel(Screen *screen, const Intents *intents) {
     for (int i = 0; screen->layout.compact && i < intents->count; i++) {
@@ -181,8 +192,10 @@ void ui_screen_frame(Screen *screen, const ScreenFrame *frame, Intents *intents)
     const SheetKind *sheet = frame->sheet;
     bool page = sheet != NULL && !sheet->card, card = sheet != NULL && sheet->card;
     bool covered = overlay != OVERLAY_NONE || card || frame->view == NULL || screen->note[0] != '\0';
-    if (overlay != screen->overlay_before || sheet != screen->sheet_before)
+    if (overlay != screen->overlay_before || sheet != screen->sheet_before) {
         ui_painter_forget(&screen->painter);
+        follow_focus(screen, overlay, sheet);
+    }
     screen->overlay_before = overlay;
     screen->sheet_before = sheet;
     take_settings(screen);

@@ -18,6 +18,7 @@ typedef struct Screen {
     Painter painter;
     Ui ui;
     BedsideLayout layout;
+    int focus_under[2]; /* of what lies under a sheet, under a card */
     BedsidePanel panel; /* on show in the compact arrangement */
     OverlayKind overlay_before;
     const SheetKind *sheet_before;

@@ -36,6 +36,7 @@ static ErrorCode open_night(Shell *shell, const Case *file, const char *resume_p
                            .save_path = r->save_path,
                            .seed_given = r->seed_given,
                            .seed = r->seed,
+                           .unrecorded = r->apart,
                            .rate_x = rate_x};
     shell->feed = ui_feed_open(&request, error);
     if (shell->feed == NULL) return error->code;

@@ -5,11 +5,18 @@
 #include <stdio.h>
 #include <string.h>
 
+static const char NOWHERE[] = "/dev/null/none"; /* no such file: the settings of a first start */
+
 #define KEEP_AFTER_S 1.0 /* without a further change */
 #define NOTE_S       6.0
 
 void ui_shell_settings_start(Shell *shell) {
-    ui_settings_load(&shell->settings, NULL);
+    ui_settings_load(&shell->settings, shell->request->apart ? NOWHERE : NULL);
+    if (shell->request->apart) {
+        shell->settings.path[0] = '\0';
+        shell->settings.unsaved_told = true;
+        ui_settings_set(&shell->settings.now, SETTING_tour_seen, 1);
+    }
     shell->settings_kept = shell->settings_seen = shell->settings.now;
     shell->screen.settings = shell->settings.now;
     if (shell->settings.problem[0] == '\0') return;

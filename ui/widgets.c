@@ -107,11 +107,8 @@ bool ui_widgets_hovered(const Ui *ui, Rect rect) {
 /* Remembers a control of this frame. */
 static void register_item(Ui *ui, int id, Rect rect, bool off) {
     if (ui->blocked || ui->items == UI_ITEMS_MAX) return;
-    ui->item[ui->items++] = (UiItem){.id = id,
-                                     .rect = rect,
-                                     .mouse_only = ui->mouse_only,
-                                     .off = off,
-                                     .at = ui->list->command_count};
+    ui->item[ui->items++] = (UiItem){
+        .id = id, .rect = rect, .mouse_only = ui->mouse_only, .off = off, .at = ui->list->command_count};
 }
 
 void ui_widgets_tell(Ui *ui, UiRole role, const char *label, bool chosen) {
@@ -216,9 +213,8 @@ static const char *sign_name(char sign) {
     static const struct {
         char sign;
         const char *name;
-    } NAMES[] = {{'+', "more"},   {'-', "less"},   {'|', "pause"},         {'>', "go on"},
-                 {'<', "slower"}, {'F', "faster"}, {'l', "value before"}, {'r', "next value"},
-                 {'x', "close"}};
+    } NAMES[] = {{'+', "more"},   {'-', "less"},         {'|', "pause"},      {'>', "go on"}, {'<', "slower"},
+                 {'F', "faster"}, {'l', "value before"}, {'r', "next value"}, {'x', "close"}};
     for (size_t i = 0; i < sizeof NAMES / sizeof NAMES[0]; i++) {
         if (NAMES[i].sign == sign) return NAMES[i].name;
     }
