@@ -56,18 +56,23 @@ static void relate(Relation *relation, const HeartConstants *heart, const Sample
     relation->points = RELATION_POINTS;
 }
 
-/* Points of end systole and end diastole; in a pause there is no end systole. */
+/* Points of end systole and end diastole. A beat ends where the next activation begins: that is end diastole.
+   In a pause there is no end systole, and end diastole is where it is fullest. */
 static void find_points(LoopPanel *panel, const Beat *beat, double dead_ml) {
-    double steepest = -INFINITY;
+    double steepest = -INFINITY, fullest = -INFINITY;
     panel->systole = -1;
-    panel->diastole = 0;
+    panel->diastole = beat->ticks - 1;
     for (int i = 0; i < beat->ticks; i++) {
         const Sample *s = &beat->samples[i];
-        if (volume_of(s, panel->chamber) > volume_of(&beat->samples[panel->diastole], panel->chamber))
+        if (!beat->ventricular) {
+            if (volume_of(s, panel->chamber) <= fullest) continue;
+            fullest = volume_of(s, panel->chamber);
             panel->diastole = i;
+            continue;
+        }
         double above = wall_ml(s, panel->chamber) - dead_ml;
         double slope = (pressure_of(s, panel->chamber) - s->pericardium_mmhg) / fmax(above, DEAD_MARGIN_ML);
-        if (!beat->ventricular || slope <= steepest) continue;
+        if (slope <= steepest) continue;
         steepest = slope;
         panel->systole = i;
     }

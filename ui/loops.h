@@ -40,8 +40,8 @@ typedef struct LoopSurroundings {
 } LoopSurroundings;
 
 /* Takes the loop of a beat, with its points of end systole (greatest pressure over volume above the dead
-   volume) and end diastole (greatest volume), and the relations of the walls as they are in this beat: septum
-   and the other chambers as at those points. A beat without ticks is none. */
+   volume) and end diastole (the last before the next activation), and the relations of the walls as they are
+   in this beat: septum and the other chambers as at those points. A beat without ticks is none. */
 void ui_loops_take(LoopPanel *panel, const Beat *beat, const Parameters *parameters,
                    const LoopSurroundings *surroundings);
 
