@@ -27,6 +27,9 @@ static const double LENGTH_OF_RADIUS = 3.4;        /* ventricle's length in radi
 static const double MM3_PER_ML = 1000.0;
 static const double CLEAR_MM = 1.5;
 
+enum { COARSE_STEPS = 8, FINE_STEPS = 12 }; /* halvings of the search for the right ventricle's depth */
+static const double COARSE_OFF_MM = 3.0;
+
 enum { LV_KNOTS = 40, RV_HALF = 15, RV_KNOTS = 2 * RV_HALF, CLOT_KNOTS = 11 };
 
 typedef struct Frame {
@@ -145,13 +148,16 @@ static double build_rv(const Frame *f, const LookShortInput *in, LookShort *shap
     double wanted_mm2 = ui_look_short_rv_mm2(in->rv_ml), low = 0.0, high = 6.0 * f->radius_mm + 60.0;
     double face_mm = 0.0;
     HeartPoint knot[RV_KNOTS], outer[RV_HALF + 2];
-    for (int k = 0; k < 40; k++) {
+    for (int k = 0; k < COARSE_STEPS + FINE_STEPS; k++) {
+        if (k == COARSE_STEPS) { /* chords enclose less than the curve: room for the difference */
+            low = fmax(low - COARSE_OFF_MM, 0.0);
+            high += COARSE_OFF_MM;
+        }
         double depth_mm = 0.5 * (low + high);
         rv_border(f, depth_mm, fmin(in->push_rv_mm, 0.6 * depth_mm), knot);
         /* a free wall on the wrong side of the septum encloses nothing */
         face_mm = knot[RV_HALF / 2].x_mm - knot[RV_HALF + RV_HALF / 2].x_mm;
-        double mm2 = face_mm > 0.0 ? polygon_mm2(knot, RV_KNOTS) : 0.0;
-        if (k > 24 && face_mm > 0.0) mm2 = ring_mm2(knot);
+        double mm2 = !(face_mm > 0.0) ? 0.0 : k < COARSE_STEPS ? polygon_mm2(knot, RV_KNOTS) : ring_mm2(knot);
         if (mm2 < wanted_mm2)
             low = depth_mm;
         else

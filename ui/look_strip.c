@@ -212,7 +212,10 @@ void ui_look_strip(Ui *ui, Rect rect, const LookSheet *sheet) {
     ui_draw_rect(list, rect, PANEL_RADIUS, t->panel);
     if (sheet->at < 0) return;
     Rect inner = ui_rect_inset(rect, 0.0, rect.h < 2.0 * PAD_PX + ECG_PX + 20.0 ? 2.0 : PAD_PX);
-    Rect ecg = ui_rect_cut_bottom(&inner, inner.h > ECG_PX + 48.0 ? ECG_PX - 6.0 : fmin(inner.h, 36.0));
+    bool own =
+        sheet->page == LOOK_PAGE_VALVE || sheet->page == LOOK_PAGE_SAC || sheet->page == LOOK_PAGE_INFLOW;
+    double ecg_px = !own ? inner.h : inner.h > ECG_PX + 48.0 ? ECG_PX - 6.0 : fmin(inner.h, 36.0);
+    Rect ecg = ui_rect_cut_bottom(&inner, ecg_px);
     Axis axis = axis_of(rect, sheet);
     if (inner.h > 30.0) {
         inner.h -= 6.0;
