@@ -1,6 +1,8 @@
 /* The parts of a case about looks, predictions, prompts and what is wrong: what is read, what the level
    decides, and every error with its place. */
 #include "sim/case.h"
+#include "sim/plan.h"
+#include "sim/textfile.h"
 
 #include "tests/support/check_main.h"
 
@@ -157,6 +159,46 @@ START_TEST(case_errors_of_acts_say_where_and_what) {
 }
 END_TEST
 
+/* Text of the first block of a kind after a heading of the guide to cases; the caller frees it. */
+static char *guide_block(const char *heading, const char *fence) {
+    char *text = NULL;
+    size_t length = 0;
+    Error error;
+    ck_assert_int_eq(
+        sim_textfile_read(EVENKEEL_SOURCE_DIR "/scenarios/README.md", 1 << 18, &text, &length, &error),
+        ERROR_OK);
+    const char *start = strstr(text, heading);
+    ck_assert_msg(start != NULL, "no %s", heading);
+    start = strstr(start, fence);
+    ck_assert_ptr_nonnull(start);
+    start += strlen(fence);
+    const char *end = strstr(start, "```");
+    ck_assert_ptr_nonnull(end);
+    size_t size = (size_t)(end - start);
+    char *block = calloc(size + 1, 1);
+    ck_assert_ptr_nonnull(block);
+    memcpy(block, start, size);
+    free(text);
+    return block;
+}
+
+START_TEST(case_guide_shows_what_is_accepted) {
+    static Plan plan; /* static: large */
+    char *block = guide_block("## The trainee's work beside orders", "```yaml\n");
+    Case *night = good(3, block);
+    ck_assert_int_eq(night->look.at_most, 4);
+    ck_assert_int_eq(night->prompt_count, 1);
+    sim_case_free(night);
+    free(block);
+    block = guide_block("## The trainee's work beside orders", "```\n");
+    memset(&errors, 0, sizeof errors);
+    sim_plan_add_lines(&plan, block, "README.md", NULL, &errors);
+    ck_assert_msg(errors.count == 0, "%s", errors.items[0].what);
+    ck_assert_int_eq(plan.count, 3);
+    free(block);
+}
+END_TEST
+
 static Suite *suite(void) {
     Suite *s = suite_create("sim/case_acts");
     TCase *c = tcase_create("case_acts");
@@ -164,6 +206,7 @@ static Suite *suite(void) {
     tcase_add_test(c, case_look_fills_in_what_is_left_out);
     tcase_add_test(c, case_all_parts_of_acts_are_read);
     tcase_add_loop_test(c, case_errors_of_acts_say_where_and_what, 0, (int)(sizeof bad / sizeof bad[0]));
+    tcase_add_test(c, case_guide_shows_what_is_accepted);
     suite_add_tcase(s, c);
     return s;
 }
