@@ -401,7 +401,7 @@ static bool signs_sound(const SignsState *signs) {
     }
     return byte_sound(&signs->dips_started) && signs->wide_run >= 0 && isfinite(signs->dip_share) &&
            isfinite(signs->flow_l_min) && isfinite(signs->usual_share) && isfinite(signs->usual_l_min) &&
-           isfinite(signs->speed_rpm) && isfinite(signs->settled_s);
+           isfinite(signs->usual_map_mmhg) && isfinite(signs->speed_rpm) && isfinite(signs->settled_s);
 }
 
 bool sim_alarms_state_sound(const AlarmsState *state) {

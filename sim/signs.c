@@ -16,6 +16,7 @@
 #define DIPS_SHARE        0.78  /* of the usual share: dips that much deeper are a sign; design */
 #define DIPS_FLOW_SHARE                                                                                      \
     0.95 /* and the mean flow has fallen to this part, unlike with a stronger heart; design */
+#define DIPS_MAP_MMHG    8.0  /* a MAP that has risen by this explains deeper dips and less flow; design */
 #define DIPS_LEAST_L_MIN 0.5  /* below this mean flow the dips say nothing */
 #define SPEED_STEP_RPM   50.0 /* a smaller change of speed is none */
 
@@ -61,7 +62,8 @@ static void recognise_rhythm(SignsState *state, const Trace *trace, const Displa
     state->on[SIGN_WIDE_FAST] = state->wide_run >= WIDE_RUN;
 }
 
-/* A lower speed makes deeper dips by itself: what is usual is learnt anew. A higher one does not. */
+/* A lower speed makes deeper dips by itself: what is usual is learnt anew. A higher one does not. A higher
+   arterial pressure makes them too, and less flow: that is no sign. */
 static void recognise_dips(SignsState *state, const Trace *trace, const Display *display) {
     const double *flow = trace->value[TRACE_PUMP_FLOW];
     double low = flow[0], mean = 0, speed = display->value[DISPLAY_pump_rpm];
@@ -92,8 +94,11 @@ static void recognise_dips(SignsState *state, const Trace *trace, const Display 
     if (state->dip_share > state->usual_share) {
         state->usual_share = state->dip_share;
         state->usual_l_min = state->flow_l_min;
+        state->usual_map_mmhg = display->value[DISPLAY_art_mean_mmhg];
     }
-    state->on[SIGN_DIPS] = state->dip_share < DIPS_SHARE * state->usual_share &&
+    bool pressed = display->valid[DISPLAY_art_mean_mmhg] &&
+                   display->value[DISPLAY_art_mean_mmhg] > state->usual_map_mmhg + DIPS_MAP_MMHG;
+    state->on[SIGN_DIPS] = !pressed && state->dip_share < DIPS_SHARE * state->usual_share &&
                            state->flow_l_min < DIPS_FLOW_SHARE * state->usual_l_min;
 }
 

@@ -34,12 +34,13 @@ typedef struct SignsState {
     bool on[SIGN_COUNT];
     int wide_run; /* wide, fast, unpaced beats in a row */
     bool dips_started;
-    double dip_share;   /* lowest over mean flow of a beat, averaged over some beats */
-    double flow_l_min;  /* mean flow, averaged over the same beats */
-    double usual_share; /* the largest dip_share since the speed was last lowered */
-    double usual_l_min; /* mean flow at that time */
-    double speed_rpm;   /* shown speed that goes with it */
-    double settled_s;   /* s played since the start or since the speed was lowered */
+    double dip_share;      /* lowest over mean flow of a beat, averaged over some beats */
+    double flow_l_min;     /* mean flow, averaged over the same beats */
+    double usual_share;    /* the largest dip_share since the speed was last lowered */
+    double usual_map_mmhg; /* shown MAP at that time */
+    double usual_l_min;    /* mean flow at that time */
+    double speed_rpm;      /* shown speed that goes with it */
+    double settled_s;      /* s played since the start or since the speed was lowered */
 } SignsState;
 
 /* Nothing recognised yet. */

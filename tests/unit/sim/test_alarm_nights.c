@@ -126,6 +126,26 @@ START_TEST(alarm_nights_ordinary_rhythms_are_not_mistaken) {
 }
 END_TEST
 
+START_TEST(alarm_nights_high_pressure_is_not_taken_for_suction) {
+    Session *session = open_case(parse("timeline:\n  - {id: tight, at: 5min, do: [{ramp: {parameter: "
+                                       "systemic_resistance_x, to: 1.9, over: 3min}}]}\n"));
+    run_to(session, 900);
+    ck_assert_double_gt(begun_s(session, ALARM_art_mean_high), 300);
+    ck_assert_double_lt(begun_s(session, ALARM_suction), 0);
+    sim_session_close(session);
+}
+END_TEST
+
+START_TEST(alarm_nights_bleeding_is_told_as_suction_then_as_low_pressure) {
+    Session *session = open_case(parse("timeline:\n  - {id: bleed, at: 2min, do: [{ramp: {parameter: "
+                                       "bleed_hidden_ml_h, to: 4500, over: 1min}}]}\n"));
+    run_to(session, 3600);
+    double suction = begun_s(session, ALARM_suction), low = begun_s(session, ALARM_art_mean_low);
+    ck_assert_msg(suction > 120 && low > 120, "suction %.0f s, low pressure %.0f s", suction, low);
+    sim_session_close(session);
+}
+END_TEST
+
 START_TEST(alarm_nights_case_sets_limits) {
     Session *session =
         open_case(parse("alarms: {art_mean_low_mmhg: 80, art_mean_high_mmhg: off, cvp_high_mmhg: 20}\n"));
@@ -220,6 +240,8 @@ static Suite *suite(void) {
     tcase_add_test(t, alarm_nights_steady_case_is_silent);
     tcase_add_test(t, alarm_nights_fibrillation_and_power_loss_are_told_at_once);
     tcase_add_test(t, alarm_nights_ordinary_rhythms_are_not_mistaken);
+    tcase_add_test(t, alarm_nights_high_pressure_is_not_taken_for_suction);
+    tcase_add_test(t, alarm_nights_bleeding_is_told_as_suction_then_as_low_pressure);
     tcase_add_test(t, alarm_nights_case_sets_limits);
     tcase_add_test(t, alarm_nights_case_limits_are_checked);
     tcase_add_test(t, alarm_nights_acts_are_logged_and_repeat_exactly);

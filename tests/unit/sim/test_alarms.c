@@ -489,6 +489,16 @@ START_TEST(alarms_deep_dips_with_less_flow_are_a_sign_of_suction) {
     play(90);
     ck_assert_int_eq(last_begun, ALARM_suction);
 
+    /* the same against a higher arterial pressure: explained by it */
+    setup();
+    play(120);
+    for (int i = 0; i < TICKS; i++)
+        trace.value[TRACE_PUMP_FLOW][i] = 3.0 + 2.0 * cos(2 * pi * i / TICKS);
+    show(DISPLAY_pump_flow_l_min, 3.0);
+    show(DISPLAY_art_mean_mmhg, 88);
+    play(90);
+    ck_assert_int_eq(begun, 0);
+
     /* a stronger heart swings as much and moves more: no sign */
     setup();
     play(120);
