@@ -1,17 +1,18 @@
 /* The card on which free practice is set up. */
 #include "ui/practice_setup.h"
 #include "ui/cards.h"
+#include "ui/pick.h"
 
 #include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-enum { ID_SIZE = 1000, ID_SLOWER = 1002, ID_FASTER, ID_BEGIN, ID_BACK, ID_PERSON = 1010 };
+enum { ID_SIZE = 1000, ID_SLOWER = 1002, ID_FASTER, ID_BEGIN, ID_BACK, ID_PEOPLE };
 
 #define CARD_WIDTH_PX 980.0
 #define ROW_PX        34.0
-#define SIZES_PX      52.0
+#define SIZES_PX      48.0
 
 /* "Supported RV failure" of "supported_rv_failure". */
 static void person_name(PersonId id, char *text, size_t size) {
@@ -31,27 +32,29 @@ static void person_name(PersonId id, char *text, size_t size) {
     text[0] = (char)toupper((unsigned char)text[0]);
 }
 
+/* The people as one control: Up and Down anywhere on the card choose another. */
 static void draw_people(Ui *ui, const OverlayView *o, Rect room, Intents *intents) {
     const Theme *t = ui->theme;
     int small = o->person >= PERSON_BODY_COUNT ? PERSON_BODY_COUNT : 0, chosen = (int)o->person - small;
     double row = fmin(ROW_PX, floor(room.h / PERSON_BODY_COUNT));
+    Rect list = {room.x - 8.0, room.y, room.w + 16.0, row * PERSON_BODY_COUNT};
+    int to = chosen;
+    if (ui_pick_area(ui, ID_PEOPLE, list)) to = (int)floor((ui->input.y_px - list.y) / row);
+    char name[TEXT_LINE];
+    person_name((PersonId)chosen, name, sizeof name);
+    ui_widgets_tell(ui, UI_ROLE_ROW, name, true);
     for (int i = 0; i < PERSON_BODY_COUNT; i++) {
-        Rect r = {room.x - 8.0, room.y + i * row, room.w + 16.0, row - 2.0};
-        if (ui_widgets_area(ui, ID_PERSON + i, r))
-            ui_intents_add(intents, INTENT_PERSON, i + small, 0.0, false);
-        ui_widgets_tell(ui, UI_ROLE_ROW, NULL, i == chosen);
+        Rect r = {list.x, list.y + i * row, list.w, row - 2.0};
         if (i == chosen || ui_widgets_hovered(ui, r)) ui_draw_rect(ui->list, r, 6.0, t->selected);
         if (i == chosen) ui_draw_frame(ui->list, r, 6.0, ui_draw_solid(t->text1, 2.0));
-        char name[TEXT_LINE];
         person_name((PersonId)i, name, sizeof name);
         double y = r.y + r.h / 2.0 + 6.0, names = floor(0.36 * room.w);
         ui_draw_text_fit(ui->list, i == chosen ? FACE_WORDS_STRONG : FACE_WORDS, TYPE_BODY, ALIGN_LEFT,
                          t->text1, room.x + 6.0, y, names - 12.0, name);
         ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, room.x + names, y,
                          room.w - names, model_people_text((PersonId)(i + small)));
-        ui_widgets_focus_ring(ui, ID_PERSON + i, ui_rect_inset(r, 4.0, 4.0), 4.0);
     }
-    int to = chosen;
+    ui_widgets_focus_ring(ui, ID_PEOPLE, list, 6.0);
     while (ui_widgets_take_key(ui, KEY_UP, NULL))
         to--;
     while (ui_widgets_take_key(ui, KEY_DOWN, NULL))
@@ -97,7 +100,7 @@ void ui_practice_setup_draw(Ui *ui, Rect screen, const OverlayView *o, Intents *
     double wanted = CARD_HEAD_PX + CARD_FOOT_PX + 40.0 + ROW_PX * PERSON_BODY_COUNT + SIZES_PX;
     Rect room = ui_cards_frame(ui, screen, CARD_WIDTH_PX, wanted, "Free practice");
     Rect foot = {room.x, room.y + room.h + 20.0, room.w, 44.0};
-    Rect top = ui_rect_cut_top(&room, 34.0), choices = ui_rect_cut_bottom(&room, SIZES_PX);
+    Rect top = ui_rect_cut_top(&room, 28.0), choices = ui_rect_cut_bottom(&room, SIZES_PX);
     ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, t->text2, top.x, top.y + 14.0, top.w,
                      "Any patient, every cause and control open, and the truth in view. Nothing is scored.");
     draw_people(ui, o, room, intents);

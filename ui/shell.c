@@ -141,6 +141,11 @@ static void close_card(Shell *shell) {
     case OVERLAY_PRACTICE:
         shell->overlay.kind = OVERLAY_CASES;
         break;
+    case OVERLAY_HANDOVER:
+        /* free practice begins on its page */
+        if (sim_session_case(ui_feed_session(shell->feed))->practice && shell->sheet_state[SHEET_PRACTICE] == NULL)
+            ui_shell_sheet(shell, SHEET_PRACTICE);
+        break;
     case OVERLAY_PROBLEM:
         if (shell->feed == NULL) shell->asks.quit = shell->overlay.entries == 0;
         if (shell->feed == NULL && !shell->asks.quit) shell->overlay.kind = OVERLAY_CASES;
@@ -236,6 +241,9 @@ static void apply(Shell *shell, const Intent *intent, double now_s) {
     case INTENT_ZOOM:
         shell->asks.zoom = true;
         shell->asks.zoom_step = (int)intent->amount;
+        return;
+    case INTENT_DESCRIBE:
+        shell->asks.describe = true;
         return;
     case INTENT_FULL_SCREEN:
         shell->asks.full_screen = true;

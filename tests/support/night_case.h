@@ -43,7 +43,8 @@ static const char NIGHT_CASE[] = "evenkeel_case: 1\n"
                                  "  - id: morning\n"
                                  "    at_length: yes\n"
                                  "    outcome: mixed\n"
-                                 "    text: The night is over.\n";
+                                 "    text: The night is over.\n"
+                                 "guided: no\n";
 
 /* The case; the caller frees it. */
 static inline Case *night_case(void) {
