@@ -108,7 +108,7 @@ void ui_look_clot(DrawList *list, const LookStyle *style, double seen) {
     const Theme *t = style->theme;
     Colour line = ui_colour_alpha(ui_colour_mix(t->clot, t->text1, 0.62), seen);
     ui_draw_fill(list, ui_colour_alpha(t->clot, seen));
-    if (!style->plain) grain(list, style, ui_colour_alpha(t->look_wall, 0.55 * seen));
+    if (!style->plain && seen > 0.5) grain(list, style, ui_colour_alpha(t->look_wall, 0.55));
     ui_draw_pattern(list, (PatternStyle){PATTERN_HATCH, line, 4.6 * style->line_px, 0.55 * style->line_px});
     ui_draw_stroke(list, ui_draw_solid(line, 0.8 * style->line_px));
 }
@@ -116,6 +116,8 @@ void ui_look_clot(DrawList *list, const LookStyle *style, double seen) {
 void ui_look_fluid(DrawList *list, const LookStyle *style, double seen) {
     const Theme *t = style->theme;
     ui_draw_fill(list, style->plain ? ui_colour_mix(t->panel, t->fluid, 0.03 + 0.10 * seen) : t->look_ground);
+    /* without fluid the valleys hold fat, which gives echoes; one strength, so that one texture serves */
+    if (!style->plain && seen < 0.5) grain(list, style, ui_colour_alpha(t->look_wall, 0.40));
     if (!(seen > 0.0)) return;
     double step_px = fmax(3.4 * style->line_px, 6.0);
     Colour dots = ui_colour_alpha(t->fluid, (style->plain ? 1.0 : 0.62) * seen);

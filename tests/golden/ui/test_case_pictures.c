@@ -39,9 +39,9 @@ static void play(Feed *feed, double until_s, int rate_steps, double wall_s) {
     }
 }
 
-static void check_picture(const char *name, double minutes) {
+static void check_picture(const Feed *feed, const char *name, double minutes) {
     ck_assert(!screen.list.failed);
-    ck_assert(view.heart.shown);
+    ck_assert_int_eq(view.heart.shown, sim_session_look(ui_feed_session(feed)).picture);
     for (int i = 0; i < HEART_CHAMBER_COUNT; i++)
         ck_assert(isfinite(view.heart.chamber[i].now_ml) && view.heart.chamber[i].now_ml > 0.0);
     const char *out = getenv("EVENKEEL_GOLDEN_OUT");
@@ -74,7 +74,7 @@ START_TEST(case_draws_through_its_night) {
             play(feed, stop_min[k] * 60.0 - 60.0, 7, 0.25);
             play(feed, stop_min[k] * 60.0 - LAST_S, 3, 0.05);
             play(feed, stop_min[k] * 60.0, 0, 0.05);
-            check_picture(file->id, stop_min[k]);
+            check_picture(feed, file->id, stop_min[k]);
         }
         ck_assert_int_eq(ui_feed_close(feed, &error), ERROR_OK);
         ui_screen_free(&screen);
