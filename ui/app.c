@@ -2,6 +2,7 @@
 #include "ui/app.h"
 #include "ui/audio.h"
 #include "ui/shell.h"
+#include "ui/text_log.h"
 #include "ui/window.h"
 
 #include <math.h>
@@ -20,6 +21,7 @@ typedef struct App {
     Window *window;
     Audio *audio; /* NULL: no sound device */
     bool audio_tried;
+    TextLog *text_log;              /* NULL: none */
     int size_percent;               /* setting in force; 0: the first guess */
     bool full_screen, full_setting; /* of the window; the setting seen last */
 } App;
@@ -83,7 +85,11 @@ static bool answer(App *app) {
         ui_window_full_screen(app->window, app->full_screen = full);
     app->full_setting = full;
     bool anew = asks->zoom || settings->value[SETTING_size_percent] != app->size_percent;
-    asks->zoom = asks->full_screen = asks->title = false;
+    if (asks->describe && app->text_log == NULL)
+        ui_screen_note(&app->shell.screen, "To tell the screen in words: evenkeel --text-log FILE", NOTE_S);
+    else if (asks->describe)
+        ui_text_log_screen(app->text_log, &app->shell);
+    asks->zoom = asks->full_screen = asks->title = asks->describe = false;
     return anew;
 }
 
@@ -119,6 +125,7 @@ static ErrorCode run(App *app, Error *error) {
         if (code != ERROR_OK) break;
         if (sized) say_size(app);
         ui_shell_frame(&app->shell, &input, passed_s, now_s);
+        ui_text_log_frame(app->text_log, &app->shell);
         const Painter *painter = &app->shell.screen.painter;
         ui_window_present(app->window, app->shell.screen.canvas, painter->dirty, painter->dirties,
                           painter->all || input.exposed || input.resized);
@@ -135,11 +142,16 @@ ErrorCode ui_app_run(const WindowRequest *request, Error *error) {
     app->window = ui_window_open("Evenkeel (training only)", request->width_px, request->height_px,
                                  request->full_screen, &first);
     ErrorCode code = app->window == NULL ? first.code : ui_shell_start(&app->shell, request, &first);
+    if (code == ERROR_OK && request->text_log != NULL) {
+        app->text_log = ui_text_log_open(request->text_log, &first);
+        code = first.code;
+    }
     if (code == ERROR_OK) code = run(app, &first);
     Error closing;
     model_error_clear(&closing);
     ErrorCode closed = ui_shell_stop(&app->shell, &closing);
     ui_audio_close(app->audio);
+    ui_text_log_close(app->text_log);
     ui_window_close(app->window);
     free(app);
     if (code == ERROR_OK && closed != ERROR_OK) {

@@ -11,6 +11,8 @@
 
 enum { KEYS_MAX = 2048 };
 
+#define SWEEP_S 10.0
+
 static ErrorCode choose_theme(Shell *shell, const char *name, Error *error) {
     static const char *const NAMES[THEME_COUNT] = {"dark", "light", "contrast"};
     for (int i = 0; i < THEME_COUNT; i++) {
@@ -33,8 +35,9 @@ static ErrorCode begin(Shell *shell, const DescribeRequest *request, Error *erro
 
 static ErrorCode go_to(Shell *shell, double at_s, Error *error) {
     char script[64] = "until ", *end = script + strlen(script);
-    if (shell->feed == NULL || at_s <= 0.0) return ERROR_OK;
-    sim_duration_format(at_s, end, sizeof script - (size_t)(end - script));
+    if (shell->feed == NULL || at_s <= SWEEP_S) return ERROR_OK;
+    sim_duration_format(at_s - SWEEP_S, end, sizeof script - 16 - (size_t)(end - script));
+    snprintf(script + strlen(script), 16, "\nwait %.0f", SWEEP_S); /* a whole sweep at its true pace */
     return ui_keyscript_play(shell, script, "--at", NULL, error);
 }
 

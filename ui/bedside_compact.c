@@ -1,4 +1,5 @@
 /* The compact arrangement's own parts: tabs, and the panel of all numbers that are not beside a lane. */
+#include "ui/alarm_strip.h"
 #include "ui/bedside.h"
 #include "ui/tiles.h"
 
@@ -10,6 +11,7 @@ enum { ID_PANEL = 60, CELLS_MAX = 32 };
 
 #define TAB_GAP_PX    4.0
 #define TAB_PAD_PX    18.0
+#define LOW_CELL_PX   76.0 /* a lower one has two lines */
 #define CELL_PX       78.0 /* height of a number with name, unit and note */
 #define CELL_WIDTH_PX 74.0 /* the least */
 
@@ -117,6 +119,22 @@ static void add_cell(Reading cell[], int *count, const Reading *r, const char *p
     }
 }
 
+/* A cell of two lines: name with the alarm's mark and word, number with unit or arrow. */
+static void draw_low_cell(Ui *ui, const Reading *r, Rect cell) {
+    const Theme *t = ui->theme;
+    char mark[TEXT_SHORT] = "";
+    double w = ui_draw_text_width(ui->list, FACE_WORDS, TYPE_NOTE, r->name) + 8.0;
+    if (r->priority > 0) snprintf(mark, sizeof mark, "%s %.16s", ui_alarm_strip_mark(r->priority), r->mark);
+    if (w + ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, mark) > cell.w)
+        snprintf(mark, sizeof mark, "%s", ui_alarm_strip_mark(r->priority));
+    ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, cell.x, cell.y + 16.0, cell.w,
+                     r->name);
+    if (r->priority > 0)
+        ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, ui_tiles_priority(t, r->priority),
+                     cell.x + w, cell.y + 16.0, mark);
+    ui_tiles_inline(ui->list, t, r, TYPE_VALUE_S, cell.x, cell.y + 40.0, cell.w);
+}
+
 void ui_bedside_numbers(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
     Rect r = l->numbers;
     ui_draw_region(ui->list, REGION_NUMBERS, r);
@@ -139,7 +157,11 @@ void ui_bedside_numbers(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
     if (columns > most) rows = (count + most - 1) / most;
     columns = rows > 0 ? (count + rows - 1) / rows : 1;
     double w = inner.w / columns, h = fmin(inner.h / rows, CELL_PX + 14.0);
-    for (int i = 0; i < count; i++)
-        ui_tiles_small(ui->list, ui->theme, &cell[i],
-                       (Rect){inner.x + i % columns * w, inner.y + i / columns * h, w - 6.0, h});
+    for (int i = 0; i < count; i++) {
+        Rect room = {inner.x + i % columns * w, inner.y + i / columns * h, w - 6.0, h};
+        if (h < LOW_CELL_PX)
+            draw_low_cell(ui, &cell[i], room);
+        else
+            ui_tiles_small(ui->list, ui->theme, &cell[i], room);
+    }
 }

@@ -106,7 +106,7 @@ static BedsideLayout compact_layout(double w, double h, const BedsideChoice *cho
         l.numbers = rest;
         break;
     }
-    layout_deck(&l, 40.0);
+    layout_deck(&l, 37.0);
     layout_lanes(&l, shown, count);
     return l;
 }

@@ -30,7 +30,7 @@ void ui_cards_close(Ui *ui, Rect room, const char *label, bool more, Intents *in
     double w = ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_BODY, label) + 48.0;
     Rect button = {room.x, room.y + room.h + 20.0, fmax(w, 140.0), 44.0};
     bool done = ui_widgets_button(ui, ID_CARD_CLOSE, button, label, BUTTON_PRIMARY);
-    done = ui_widgets_take_key(ui, KEY_ENTER, NULL) || done;
+    done = ui_widgets_take_default(ui) || done;
     done = ui_widgets_take_key(ui, KEY_ESCAPE, NULL) || done;
     if (done) ui_intents_add(intents, INTENT_CLOSE, 0, 0.0, false);
     ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ui->theme->text3, button.x + button.w + 16.0,

@@ -7,11 +7,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define SAME_LINE_PX 6.0  /* texts whose baselines differ by less stand on one line */
-#define NEXT_LINE_PX 40.0 /* a text further down begins something new */
-#define SAME_LEFT_PX 8.0
-#define NAMED_PX     60.0 /* a lower control is told by its name alone; a higher one holds more than that */
-#define AROUND_PX    1.0
+#define SAME_LINE_PX      6.0   /* texts whose baselines differ by less stand on one line */
+#define PARAGRAPH_PX      150.0 /* a line this long goes on in the one under it */
+#define PARAGRAPH_LINE_PX 28.0
+#define NEXT_LINE_PX      40.0 /* a text further down begins something new */
+#define SAME_LEFT_PX      8.0
+#define NAMED_PX          60.0 /* a lower control is told by its name alone; a higher one holds more than that */
+#define AROUND_PX         1.0
 
 enum { CLIPS_MAX = 8, LINE_MAX_BYTES = 2048 };
 
@@ -93,6 +95,8 @@ static void collect(Teller *t, size_t first, size_t end) {
 static const char *joint(const Said *before, const Said *now, double left) {
     double down = now->rect.y - before->rect.y;
     if (fabs(down) < SAME_LINE_PX && now->rect.x > before->rect.x) return " ";
+    bool goes_on = fabs(now->rect.x - before->rect.x) < AROUND_PX && before->rect.w > PARAGRAPH_PX;
+    if (down > 0.0 && down < PARAGRAPH_LINE_PX && goes_on) return " ";
     if (down > 0.0 && down < NEXT_LINE_PX && now->rect.x > left - SAME_LEFT_PX) return ", ";
     return "\n";
 }

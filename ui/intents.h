@@ -37,6 +37,7 @@ typedef enum IntentKind {
     INTENT_ALARM_SEEN,  /* acknowledge alarm `number` (AlarmId); ALARM_FIRST: the first, then on to the next */
     INTENT_SOUND_CHECK, /* play sound `number` (SoundId) once */
     INTENT_PREDICTION_SEEN, /* what became of a prediction has been read */
+    INTENT_DESCRIBE, /* tell the screen in words */
     INTENT_PANEL, /* compact arrangement: show panel `number` (BedsidePanel) */
     INTENT_PART   /* for the open sheet: its own part `number`, moved, set or chosen by `amount` */
 } IntentKind;

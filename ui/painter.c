@@ -27,15 +27,17 @@ static void paint(Painter *painter, Canvas *canvas, const DrawList *list, size_t
 }
 
 void ui_painter_regions(Painter *painter, Canvas *canvas, const DrawList *list, bool whole) {
-    bool differs = false;
+    bool differs = false, met[PAINTER_REGIONS] = {false};
     for (size_t i = 0, end; i < list->command_count; i = end) {
         end = ui_draw_region_end(list, i);
         const DrawCommand *region = &list->commands[i];
         if (region->kind != DRAW_REGION || region->id < 0 || region->id >= PAINTER_REGIONS || end == i + 1)
             continue;
         uint64_t hash = ui_draw_hash(list, i, end - i);
-        if (hash == painter->hash[region->id]) continue;
-        painter->hash[region->id] = hash;
+        int slot = region->id + (met[region->id] ? PAINTER_REGIONS : 0);
+        met[region->id] = true;
+        if (hash == painter->hash[slot]) continue;
+        painter->hash[slot] = hash;
         painter->painted[region->id] = true;
         differs = true;
         if (!whole) paint(painter, canvas, list, i, end);

@@ -10,7 +10,7 @@ enum { PAINTER_REGIONS = 64, PAINTER_DIRTY_MAX = 96 };
 
 /* Zeroed: nothing has been painted. */
 typedef struct Painter {
-    uint64_t hash[PAINTER_REGIONS];
+    uint64_t hash[2 * PAINTER_REGIONS]; /* of a region, and of its second part where a list has two */
     bool painted[PAINTER_REGIONS]; /* in this frame */
     bool all;                      /* everything was painted in this frame */
     Rect dirty[PAINTER_DIRTY_MAX];

@@ -9,6 +9,8 @@
 #define BAND_BEFORE_PX 8.0 /* repainted before the old cursor: its dot and the join */
 #define BAND_AFTER_PX  8.0 /* and after the end of the gap */
 
+enum { SCREEN_WIDTH_LEAST = 160, SCREEN_HEIGHT_LEAST = 100 }; /* device px */
+
 ErrorCode ui_screen_start(Screen *screen, Error *error) {
     memset(screen, 0, sizeof *screen);
     ui_draw_init(&screen->list);
@@ -48,6 +50,9 @@ static void lay_out(Screen *screen) {
 }
 
 ErrorCode ui_screen_resize(Screen *screen, int width_px, int height_px, double scale, Error *error) {
+    /* a window made so small that nothing shows still has a canvas */
+    width_px = width_px > SCREEN_WIDTH_LEAST ? width_px : SCREEN_WIDTH_LEAST;
+    height_px = height_px > SCREEN_HEIGHT_LEAST ? height_px : SCREEN_HEIGHT_LEAST;
     /* a scale at which the smallest arrangement would not fit is brought down to one where it does */
     scale = fmin(scale, fmin(width_px / UI_BEDSIDE_LEAST_WIDTH, height_px / UI_BEDSIDE_LEAST_HEIGHT));
     Canvas *canvas = ui_raster_create(width_px, height_px, scale, screen->text, error);

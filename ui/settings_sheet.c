@@ -23,6 +23,7 @@ enum { SHOWN_GROUPS = SETTINGS_HIDDEN, NAME_ROW = SETTING_COUNT, ROWS_MAX = 10 }
 
 typedef struct SettingsSheet {
     int group, row; /* row: counted within the group */
+    bool night;     /* one is open: there is a bedside to take the tour over */
     TextField name;
     char path[SETTINGS_PATH_MAX];
     char problem[SETTINGS_KEPT_MAX];
@@ -40,6 +41,7 @@ static int rows_of(int group, int row[ROWS_MAX]) {
 
 static void open_sheet(void *state, SheetContext *context) {
     SettingsSheet *sheet = state;
+    sheet->night = context->feed != NULL;
     ui_textfield_set(&sheet->name, context->settings->now.trainee);
     snprintf(sheet->path, sizeof sheet->path, "%s", context->settings->path);
     snprintf(sheet->problem, sizeof sheet->problem, "%s", context->settings->problem);
@@ -164,18 +166,17 @@ static void draw_help(Ui *ui, const SettingsSheet *sheet, int id, Rect room) {
                             21.0, sheet->problem[0] != '\0' ? 2 : 1, text);
 }
 
-static void draw_foot(Ui *ui, int group, Rect room, Intents *intents) {
+static void draw_foot(Ui *ui, const SettingsSheet *sheet, Rect room, Intents *intents) {
     Rect done = {room.x, room.y + room.h + 20.0, 140.0, 44.0};
     bool close = ui_widgets_button(ui, ID_DONE, done, "Done", BUTTON_PRIMARY);
     close = ui_widgets_take_key(ui, KEY_ESCAPE, NULL) || close;
-    close = (ui_widgets_take_key(ui, KEY_ENTER, NULL)) || close;
+    close = ui_widgets_take_default(ui) || close;
     if (close) ui_intents_add(intents, INTENT_SHEET, SHEET_NONE, 0.0, false);
     Rect tour = {done.x + done.w + 12.0, done.y, 160.0, 44.0};
-    if (ui_sheets_kind(SHEET_TOUR) != NULL &&
-        ui_widgets_button(ui, ID_TOUR, tour, "Take the tour", BUTTON_PLAIN))
+    if (ui_widgets_button(ui, ID_TOUR, tour, "Take the tour", sheet->night ? BUTTON_PLAIN : BUTTON_OFF))
         ui_intents_add(intents, INTENT_SHEET, SHEET_TOUR, 0.0, false);
     double x = tour.x + tour.w + 16.0;
-    if (group == SETTINGS_SOUND) {
+    if (sheet->group == SETTINGS_SOUND) {
         Rect play = {x - 4.0, done.y, 150.0, 44.0};
         if (ui_widgets_button(ui, ID_SOUND, play, "Play a sound", BUTTON_PLAIN))
             ui_intents_add(intents, INTENT_SOUND_CHECK, SOUND_MEDIUM, 0.0, false);
@@ -209,7 +210,7 @@ static void draw_sheet(Ui *ui, Rect screen, const void *state, Intents *intents)
         draw_row(ui, sheet, row[i], i, (Rect){rest.x, rest.y + (i - first) * ROW_PX, rest.w, ROW_PX - 4.0},
                  intents);
     draw_help(ui, sheet, row[chosen], help);
-    draw_foot(ui, sheet->group, room, intents);
+    draw_foot(ui, sheet, room, intents);
     take_keys(ui, sheet, row, count, intents);
 }
 

@@ -5,6 +5,7 @@
 #include "ui/limits.h"
 #include "ui/settings_sheet.h"
 #include "ui/sheet.h"
+#include "ui/tour.h"
 
 #include "ui/call.h"
 #include "ui/practice.h"
@@ -24,6 +25,7 @@ static const SheetRow SHEETS[SHEET_COUNT] = {
     [SHEET_PREDICT] = {&UI_PREDICT_SHEET, 0},
     [SHEET_LIMITS] = {&UI_LIMITS_SHEET, 'i'},
     [SHEET_SETTINGS] = {&UI_SETTINGS_SHEET, 'o'},
+    [SHEET_TOUR] = {&UI_TOUR_SHEET, 0},
 };
 
 const SheetKind *ui_sheets_kind(SheetId id) {
@@ -46,6 +48,7 @@ void ui_sheets_keys(Ui *ui, Intents *intents) {
     while (ui_widgets_take_char(ui, '.'))
         ui_intents_add(intents, INTENT_RATE, 0, 1.0, false);
     if (ui_widgets_take_key(ui, KEY_HOME, NULL)) ui_intents_add(intents, INTENT_RATE, 0, 0.0, false);
+    if (ui_widgets_take_char(ui, 'v')) ui_intents_add(intents, INTENT_DESCRIBE, 0, 0.0, false);
     if (ui_widgets_take_char(ui, 'm')) ui_intents_add(intents, INTENT_MESSAGES, 0, 0.0, false);
     if (ui_widgets_take_char(ui, '?') || ui_widgets_take_key(ui, KEY_F9, NULL))
         ui_intents_add(intents, INTENT_HELP, 0, 0.0, false);

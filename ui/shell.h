@@ -11,6 +11,7 @@
 /* What the window has to do; cleared by the caller. */
 typedef struct ShellAsks {
     bool quit, full_screen;
+    bool describe; /* tell the screen in words */
     bool zoom; /* by zoom_step; 0: back to the first guess */
     int zoom_step;
     bool title; /* ui_shell_title has changed */
@@ -24,6 +25,7 @@ typedef struct Shell {
     SettingsStore settings;
     Settings settings_kept, settings_seen; /* as in the file; as of the last frame */
     double settings_changed_s;
+    bool tour_offered; /* in this run */
     Feed *feed; /* NULL: no night is open */
     BedsideView view;
     OverlayView overlay;

@@ -47,6 +47,15 @@ static void stand_still(HeartView *heart) {
         heart->valve[i].open_frac = 0.0;
 }
 
+/* At the first bedside of a first start, once. */
+static void offer_tour(Shell *shell) {
+    bool bedside = shell->feed != NULL && shell->view.lanes > 0 && shell->overlay.kind == OVERLAY_NONE &&
+                   shell->sheet == SHEET_NONE;
+    if (!bedside || shell->tour_offered || ui_settings_on(&shell->settings.now, SETTING_tour_seen)) return;
+    shell->tour_offered = true;
+    ui_shell_sheet(shell, SHEET_TOUR);
+}
+
 void ui_shell_settings_frame(Shell *shell, double now_s) {
     const Settings *now = &shell->settings.now;
     if (memcmp(now, &shell->settings_seen, sizeof *now) != 0) {
@@ -57,6 +66,7 @@ void ui_shell_settings_frame(Shell *shell, double now_s) {
     if (shell->feed != NULL) ui_feed_settings(shell->feed, now);
     if (ui_settings_on(now, SETTING_reduced_motion) && shell->view.heart.shown)
         stand_still(&shell->view.heart);
+    offer_tour(shell);
     bool kept = memcmp(now, &shell->settings_kept, sizeof *now) == 0;
     if (!kept && now_s - shell->settings_changed_s > KEEP_AFTER_S) keep(shell);
 }

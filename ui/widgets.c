@@ -29,6 +29,14 @@ bool ui_widgets_take_key(Ui *ui, Key key, bool *shift) {
     return false;
 }
 
+bool ui_widgets_take_default(Ui *ui) {
+    for (int i = 0; ui->focus_shown && i < ui->befores; i++) {
+        const UiItem *item = &ui->before[i];
+        if (item->id == ui->focus && !item->mouse_only && !item->off) return false;
+    }
+    return ui_widgets_take_key(ui, KEY_ENTER, NULL);
+}
+
 static uint32_t lower(uint32_t c) {
     return c >= 'A' && c <= 'Z' ? c + 32 : c;
 }

@@ -53,6 +53,8 @@ void ui_widgets_end(Ui *ui);
 
 /* True once if `key` was pressed (any modifier); the press is then taken. *shift may be NULL. */
 bool ui_widgets_take_key(Ui *ui, Key key, bool *shift);
+/* True once if Enter was pressed while no control has the focus: for what a card does by default. */
+bool ui_widgets_take_default(Ui *ui);
 /* True once if the character was typed; letters without regard to case, and only with Alt where single-letter
    keys are switched off. */
 bool ui_widgets_take_char(Ui *ui, uint32_t character);

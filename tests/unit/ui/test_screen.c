@@ -13,7 +13,9 @@ typedef struct Size {
 
 static const Size SIZES[] = {{1240, 700, 1.0},  {1920, 1080, 2.0}, {1280, 720, 1.0},   {1280, 800, 1.0},
                              {1366, 768, 1.0},  {1600, 900, 1.0},  {1920, 1080, 1.0},  {2560, 1440, 1.25},
-                             {2560, 1600, 2.0}, {3840, 2160, 2.0}, {1920, 1080, 0.875}};
+                             {2560, 1600, 2.0}, {3840, 2160, 2.0}, {1920, 1080, 0.875},
+                             {1280, 800, 2.0},  {1280, 800, 1.5},  {1366, 768, 2.0},   {1024, 768, 1.0},
+                             {640, 400, 1.0},   {1920, 1080, 1.75}, {800, 600, 1.0},   {1600, 500, 1.0}};
 enum { SIZE_COUNT = sizeof SIZES / sizeof SIZES[0] };
 
 static BedsideView view;
@@ -153,24 +155,50 @@ static bool inside(Rect inner, Rect outer) {
            inner.x + inner.w <= outer.x + outer.w + 0.5 && inner.y + inner.h <= outer.y + outer.h + 0.5;
 }
 
-START_TEST(parts_lie_on_the_screen_and_apart) {
-    const Size *size = &SIZES[_i];
-    BedsideChoice all = ui_bedside_all();
-    BedsideLayout l =
-        ui_bedside_layout(size->width_px / size->scale, size->height_px / size->scale, &all);
-    Rect part[] = {l.top, l.lanes, l.pump, l.heart, l.keys, l.deck, l.labs, l.messages, l.actions};
+static void check_parts(const BedsideLayout *l) {
+    Rect part[] = {l->top,  l->lanes,    l->pump,    l->heart, l->keys,   l->deck,
+                   l->labs, l->messages, l->actions, l->tabs,  l->numbers};
     for (size_t i = 0; i < sizeof part / sizeof part[0]; i++) {
         if (part[i].w <= 0.0) continue;
-        ck_assert_msg(inside(part[i], l.screen), "part %zu is off the screen", i);
+        ck_assert_msg(inside(part[i], l->screen), "part %zu is off the screen", i);
         for (size_t k = 0; k < i; k++)
             ck_assert_msg(part[k].w <= 0.0 || !ui_rect_overlaps(part[i], part[k]),
                           "parts %zu and %zu overlap", i, k);
     }
+    int lanes = 0;
     for (int i = 0; i < LANE_COUNT; i++) {
-        ck_assert(inside(l.lane[i], l.lanes) && inside(l.trace[i], l.lane[i]));
-        ck_assert(l.tile[i].x >= l.lane[i].x + l.lane[i].w);
+        if (l->lane[i].w <= 0.0) continue;
+        lanes++;
+        ck_assert(inside(l->lane[i], l->lanes) && inside(l->trace[i], l->lane[i]));
+        ck_assert(l->tile[i].x >= l->lane[i].x + l->lane[i].w);
     }
-    ck_assert_int_ge(l.deck_rows, 3);
+    ck_assert_int_ge(lanes, l->compact ? 2 : LANE_COUNT);
+    if (l->deck.w > 0.0) ck_assert_int_ge(l->deck_rows, 3);
+}
+
+START_TEST(parts_lie_on_the_screen_and_apart) {
+    const Size *size = &SIZES[_i];
+    BedsideChoice choice = ui_bedside_all();
+    for (int panel = 0; panel < PANEL_COUNT; panel++) {
+        choice.panel = (BedsidePanel)panel;
+        BedsideLayout l =
+            ui_bedside_layout(size->width_px / size->scale, size->height_px / size->scale, &choice);
+        check_parts(&l);
+    }
+}
+END_TEST
+
+START_TEST(lanes_that_are_switched_off_leave_their_room_to_the_others) {
+    BedsideChoice choice = ui_bedside_all();
+    BedsideLayout all = ui_bedside_layout(1920.0, 1080.0, &choice);
+    choice.lane[LANE_ECG] = choice.lane[LANE_AIRWAY] = false;
+    BedsideLayout four = ui_bedside_layout(1920.0, 1080.0, &choice);
+    ck_assert(!(four.lane[LANE_ECG].w > 0.0) && !(four.lane[LANE_AIRWAY].w > 0.0));
+    ck_assert(four.lane[LANE_ARTERY].h > 1.3 * all.lane[LANE_ARTERY].h);
+    for (int i = 0; i < LANE_COUNT; i++)
+        choice.lane[i] = false;
+    BedsideLayout none = ui_bedside_layout(1920.0, 1080.0, &choice);
+    ck_assert_int_eq(none.first_lane, LANE_ARTERY);
 }
 END_TEST
 
@@ -215,6 +243,11 @@ START_TEST(controls_are_large_enough_and_texts_stay_inside_their_region) {
         view.lane[i].value.value = NAN;
     draw(&screen, NULL, &NOTHING);
     check_texts(&screen.list, size);
+    for (int panel = 0; screen.layout.compact && panel < PANEL_COUNT; panel++) {
+        screen.panel = (BedsidePanel)panel;
+        draw(&screen, NULL, &NOTHING);
+        check_texts(&screen.list, size);
+    }
     ui_screen_free(&screen);
 }
 END_TEST
@@ -226,6 +259,7 @@ static Suite *suite(void) {
     tcase_add_loop_test(c, repainting_what_changed_equals_painting_everything, 0, 3);
     tcase_add_test(c, closing_a_card_restores_the_bedside);
     tcase_add_test(c, steady_frame_paints_only_the_sweeps);
+    tcase_add_test(c, lanes_that_are_switched_off_leave_their_room_to_the_others);
     tcase_add_loop_test(c, parts_lie_on_the_screen_and_apart, 0, SIZE_COUNT);
     tcase_add_loop_test(c, controls_are_large_enough_and_texts_stay_inside_their_region, 0, SIZE_COUNT);
     suite_add_tcase(s, c);
