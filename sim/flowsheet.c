@@ -194,7 +194,8 @@ static FlowCell fill_cell(const FlowSheet *sheet, const Sources *from, const Flo
         if (row->volume == FLOW_VOLUME_URINE && !urine_read(from->session, from_s, to_s)) cell.value = NAN;
         break;
     case FLOW_LAST_H:
-        if (to_s > EPSILON_S) cell.value = volume_ml(sheet, from, row, fmax(to_s - LAST_HOUR_S, 0), to_s);
+        if (to_s > EPSILON_S && fmod(to_s + EPSILON_S, LAST_HOUR_S) < 2 * EPSILON_S)
+            cell.value = volume_ml(sheet, from, row, to_s - LAST_HOUR_S, to_s);
         break;
     case FLOW_SAMPLE:
     case FLOW_TAKEN:

@@ -194,6 +194,20 @@ static void fill_order(FlowMark *mark, const Order *order, bool done, double lev
     snprintf(mark->detail, sizeof mark->detail, "%s%s", action ? "" : what, action ? "done" : " is in");
 }
 
+/* An alarm's entry without its name, which stands before it. */
+static void alarm_words(const char *text, const char *label, FlowMark *mark) {
+    const char *at = strstr(text, label);
+    const char *after = at == NULL ? "" : at + strlen(label);
+    if (at == NULL)
+        snprintf(mark->detail, sizeof mark->detail, "%s", text);
+    else if (after[0] == ',')
+        snprintf(mark->detail, sizeof mark->detail, "%.*s%s", (int)(at - text), text, after + 2);
+    else if (after[0] == '\0' && at - text > 2)
+        snprintf(mark->detail, sizeof mark->detail, "%.*s", (int)(at - text) - 2, text);
+    else
+        snprintf(mark->detail, sizeof mark->detail, "%s", text);
+}
+
 static void fill_mark(FlowMark *mark, const LogEntry *entry, double weight_kg, double level[]) {
     Order order;
     bool ordered = entry->kind == LOG_ORDER || entry->kind == LOG_DONE;
@@ -206,9 +220,9 @@ static void fill_mark(FlowMark *mark, const LogEntry *entry, double weight_kg, d
         capital(mark->what);
     } else if (entry->kind == LOG_ALARM) {
         AlarmId id = sim_alarms_find(entry->from);
-        snprintf(mark->what, sizeof mark->what, "%s",
-                 id < ALARM_COUNT ? sim_alarms_row(id)->label : entry->from);
-        snprintf(mark->detail, sizeof mark->detail, "%s", entry->text);
+        const char *label = id < ALARM_COUNT ? sim_alarms_row(id)->label : entry->from;
+        snprintf(mark->what, sizeof mark->what, "%s", label);
+        alarm_words(entry->text, label, mark);
     } else {
         act_words(entry, mark);
     }

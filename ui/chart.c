@@ -79,8 +79,9 @@ static void draw_top(Ui *ui, Rect top, const ChartState *chart, Intents *intents
     for (int tab = 0; tab < CHART_TAB_COUNT; tab++) {
         snprintf(text, sizeof text, "%d  %s", tab + 1, TAB_NAMES[tab]);
         ButtonLook look = tab == (int)chart->tab ? BUTTON_CHOSEN : BUTTON_PLAIN;
-        if (ui_chart_button(ui, CHART_ID_TAB + tab, &x, y, text, look))
-            ui_intents_add(intents, INTENT_PART, CHART_PART_TAB, tab, false);
+        bool hit = ui_chart_button(ui, CHART_ID_TAB + tab, &x, y, text, look);
+        ui_widgets_tell(ui, UI_ROLE_TAB, TAB_NAMES[tab], tab == (int)chart->tab);
+        if (hit) ui_intents_add(intents, INTENT_PART, CHART_PART_TAB, tab, false);
     }
     draw_training(ui, top.x + top.w - MARGIN_PX, y);
     double back = top.x + top.w - MARGIN_PX - TRAINING_PX - 8.0 - BACK_PX;

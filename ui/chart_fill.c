@@ -18,7 +18,8 @@ void ui_chart_start(ChartState *chart) {
     chart->span = SPAN_USUAL;
     chart->row = 1; /* below the first group's title */
     chart->cell_s = chart->right_s = chart->cursor_s = chart->end_s = -1.0;
-    chart->plots = -1; /* the usual ones, once quantities are known */
+    chart->plots = -1;                     /* the usual ones, once quantities are known */
+    chart->hidden[FLOW_MARK_ALARM] = true; /* many, and shown over the plots */
 }
 
 /* ---- quantities ---- */

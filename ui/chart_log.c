@@ -33,6 +33,7 @@ static void scroll(Ui *ui, Rect room, Rect track, double at, double over, Intent
     if (!ui->blocked) to -= ui->input.wheel * WHEEL_LINES * LINE_PX;
     ui->mouse_only = true;
     (void)ui_widgets_area(ui, CHART_ID_BAR_DOWN, track);
+    ui_widgets_tell(ui, UI_ROLE_TRACK, "scroll", false);
     ui->mouse_only = false;
     if (!ui->blocked && ui->active == CHART_ID_BAR_DOWN && ui->input.down)
         to = (ui->input.y_px - track.y) / track.h * (over + room.h) - room.h / 2.0;
@@ -105,17 +106,32 @@ static double draw_samples(Ui *ui, Rect room, double y, const ChartState *chart,
         y += ROW_PX;
         shown++;
     }
-    if (shown == 0) {
-        ui_draw_text(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, t->text2, room.x, y + 23.0, "None yet.");
-        y += ROW_PX;
-    }
     return y + 20.0;
 }
 
+static bool taken(const FlowSheet *sheet, int kind) {
+    for (int i = 0; i < sheet->samples; i++) {
+        if (sheet->sample[i].row == kind) return true;
+    }
+    return false;
+}
+
+/* Every kind that was taken, then in one line what was not. */
 static double draw_all_samples(Ui *ui, Rect room, double y, const ChartState *chart) {
-    for (int kind = 0; kind < sim_flowsheet_sample_rows(); kind++)
-        y = draw_samples(ui, room, y, chart, kind);
-    return y;
+    char missing[TEXT_LONG] = "";
+    size_t used = 0;
+    for (int kind = 0; kind < sim_flowsheet_sample_rows(); kind++) {
+        if (taken(&chart->sheet, kind))
+            y = draw_samples(ui, room, y, chart, kind);
+        else if (used < sizeof missing)
+            used += (size_t)snprintf(missing + used, sizeof missing - used, "%s%s", used > 0 ? ", " : "",
+                                     sim_flowsheet_sample_row(kind)->name);
+    }
+    if (used == 0) return y;
+    char text[TEXT_LONG + TEXT_SHORT];
+    snprintf(text, sizeof text, "Not taken yet: %s.", missing);
+    return y + LINE_PX * ui_draw_text_wrap(ui->list, FACE_WORDS, TYPE_BODY, ui->theme->text2, room.x,
+                                           y + 20.0, room.w, LINE_PX, WORDS_LINES, text);
 }
 
 static void draw_foot(Ui *ui, Rect foot, const ChartState *chart, const char *words) {

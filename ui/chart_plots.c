@@ -7,8 +7,9 @@
 #include <stdio.h>
 #include <string.h>
 
-#define TICKS_PX     58.0 /* room for the scale at the left */
-#define VALUES_PX    92.0 /* and for the value at the cursor at the right */
+#define TICKS_PX     70.0  /* room for the scale at the left */
+#define VALUES_PX    176.0 /* and for name and value at the right */
+#define VALUES_LEAST 132.0
 #define MARKS_PX     30.0
 #define AXIS_PX      28.0
 #define SIDE_PX      310.0
@@ -17,6 +18,9 @@
 #define GAP_PX       6.0
 #define TICK_ROOM_PX 74.0 /* between labels of the time axis */
 #define LINE_PX      1.8
+#define LABEL_PX     48.0 /* name and value together */
+#define VALUE_PX     20.0
+#define SHORT_PX     64.0 /* a value beside its name */
 #define PLOT_PAD     10.0 /* above and below the scale */
 #define TICK_PX      26.0 /* between marks of the scale, about */
 #define ALARM_PX     7.0  /* height of an alarm's span */
@@ -52,7 +56,7 @@ static PlotsLayout lay_out(Rect body, const ChartState *chart) {
     l.axis = ui_rect_cut_bottom(&rest, AXIS_PX);
     l.panel = rest;
     l.left = rest.x + TICKS_PX;
-    l.right = rest.x + rest.w - VALUES_PX;
+    l.right = rest.x + rest.w - (body.w >= WIDE_PX ? VALUES_PX : VALUES_LEAST);
     ui_chart_range(chart, &l.from_s, &l.to_s);
     double last_s = fmax((double)(chart->point_first + chart->points - 1) * RECORDS_HISTORY_STEP_S, 0.0);
     l.cursor_s = chart->cursor_s < 0.0 ? last_s : fmin(chart->cursor_s, last_s);
@@ -220,18 +224,17 @@ static void draw_orders(Ui *ui, const PlotsLayout *l, const ChartState *chart, d
     }
 }
 
-static void draw_label(Ui *ui, const PlotsLayout *l, const ChartQuantity *q, Rect r) {
+/* Whose plot it is: badge and name at the right. Returns the baseline of the value: below, or on the same
+   line where there is no room. */
+static double draw_label(Ui *ui, const PlotsLayout *l, const ChartQuantity *q, Rect r) {
     const Theme *t = ui->theme;
-    double name = ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, q->name);
-    const char *name_of_unit = unit_of(ui, q).name;
-    double unit = ui_draw_text_width(ui->list, FACE_WORDS, TYPE_NOTE, name_of_unit);
-    Rect chip = {l->left + 6.0, r.y + 4.0, 36.0 + name + unit + 16.0, 26.0};
-    ui_draw_rect(ui->list, chip, 6.0, ui_colour_alpha(t->panel, 0.85));
-    ui_widgets_badge(ui->list, t, chip.x + 2.0, chip.y + 2.0, q->side);
-    ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, t->text1, chip.x + 30.0, chip.y + 19.0,
-                 q->name);
-    ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, chip.x + 38.0 + name, chip.y + 19.0,
-                 name_of_unit);
+    bool two = r.h >= LABEL_PX;
+    double x = l->right + 10.0, room = r.x + r.w - x - 6.0 - (two ? 0.0 : SHORT_PX);
+    double top = r.y + fmax((r.h - (two ? LABEL_PX : 22.0)) / 2.0, 1.0);
+    ui_widgets_badge(ui->list, t, x, top, q->side);
+    ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, t->text1, x + 28.0, top + 17.0,
+                     room - 28.0, q->name);
+    return two ? top + 43.0 : top + 17.0;
 }
 
 /* When alarms about this number were on: hatched, at the top, with the sign of their priority. */
@@ -243,7 +246,7 @@ static void draw_alarms(Ui *ui, const PlotsLayout *l, const ChartState *chart, c
         const FlowAlarm *alarm = &chart->sheet.alarm[i];
         if (!sim_flowsheet_alarm_concerns(alarm->id, q->shown)) continue;
         double x0 = fmax(x_of(l, alarm->from_s), l->left);
-        double x1 = fmin(x_of(l, alarm->open ? l->to_s : alarm->to_s), l->right);
+        double x1 = fmin(x_of(l, alarm->to_s), l->right);
         if (x1 < l->left || x0 > l->right) continue;
         int priority = (int)sim_alarms_row(alarm->id)->priority;
         Colour colour = ui_theme_alarm_text(t, priority);
@@ -268,17 +271,21 @@ static void draw_value(Ui *ui, const PlotsLayout *l, const ChartState *chart, co
     char text[TEXT_SHORT];
     bool low = value<q->target_low, high = value> q->target_high;
     Colour ink = low || high ? ui_theme_alarm_text(t, 2) : t->text1;
-    double x = l->right + 10.0, y = r.y + r.h / 2.0 + 8.0;
+    double y = draw_label(ui, l, q, r), end = r.x + r.w - 6.0;
+    bool two = r.h >= LABEL_PX;
     ShownUnit unit = unit_of(ui, q);
     ui_chart_number(text, sizeof text, value * unit.factor, q->decimals + unit.more_decimals);
-    ui_draw_text(ui->list, FACE_DIGITS_STRONG, 22.0, ALIGN_LEFT, ink, x, y, text);
-    double w = ui_draw_text_width(ui->list, FACE_DIGITS_STRONG, 22.0, text);
-    if (low || high) {
-        ui_widgets_arrow(ui->list, x + w + 10.0, y - 8.0, 11.0, high ? 'u' : 'd', ink);
-        if (r.h > 60.0)
-            ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ink, x, y + 17.0,
-                         high ? "high" : "low");
+    double w = ui_draw_text_width(ui->list, FACE_DIGITS_STRONG, two ? VALUE_PX : TYPE_NOTE, text);
+    double x = two ? l->right + 10.0 : end - w - (low || high ? 16.0 : 0.0);
+    ui_draw_text(ui->list, FACE_DIGITS_STRONG, two ? VALUE_PX : TYPE_NOTE, ALIGN_LEFT, ink, x, y, text);
+    x += w + 6.0;
+    if (low || high) ui_widgets_arrow(ui->list, x + 5.0, y - 7.0, 11.0, high ? 'u' : 'd', ink);
+    if (two && (low || high)) {
+        ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ink, x + 16.0, y, high ? "high" : "low");
+        x += 58.0;
     }
+    if (two && end - x > 30.0)
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, x, y, end - x, unit.name);
     if (!in_view(l, l->cursor_s) || !isfinite(value)) return;
     ui_draw_circle(ui->list, x_of(l, l->cursor_s), y_of(plot, r, value), 4.5, t->text1);
 }
@@ -299,7 +306,6 @@ static void draw_plot(Ui *ui, const PlotsLayout *l, const ChartState *chart, int
     }
     draw_curve(ui, l, chart, plot, r, t->side[q->side]);
     draw_alarms(ui, l, chart, q, r);
-    draw_label(ui, l, q, r);
     draw_value(ui, l, chart, plot, q, r);
 }
 
@@ -426,6 +432,7 @@ static void take_mouse(Ui *ui, const PlotsLayout *l, const ChartState *chart, In
     Rect all = {l->panel.x, l->panel.y, l->panel.w, l->panel.h};
     ui->mouse_only = true;
     (void)ui_widgets_area(ui, CHART_ID_PLOTS, all);
+    ui_widgets_tell(ui, UI_ROLE_FIELD, "plots, time cursor", false);
     ui->mouse_only = false;
     if (ui->blocked) return;
     if (ui->active == CHART_ID_PLOTS && ui->input.down) {

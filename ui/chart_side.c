@@ -132,7 +132,9 @@ static void draw_picker(Ui *ui, Rect rect, const ChartState *chart, Intents *int
     for (int i = first; i < count && i < first + fit; i++) {
         Rect r = {room.x, room.y + (i - first) * LINE_PX, room.w, LINE_PX};
         ui->mouse_only = true;
-        if (ui_widgets_area(ui, CHART_ID_QUANTITY + i - first, r)) {
+        bool hit = ui_widgets_area(ui, CHART_ID_QUANTITY + i - first, r);
+        ui_widgets_tell(ui, UI_ROLE_ROW, NULL, ui_chart_plotted(chart, i));
+        if (hit) {
             ui_intents_add(intents, INTENT_PART, CHART_PART_PICK, i, false);
             ui_intents_add(intents, INTENT_PART, CHART_PART_TOGGLE, i, false);
         }

@@ -6,18 +6,19 @@
 #include <stdio.h>
 #include <string.h>
 
-#define ROW_PX       25.0
-#define HEAD_PX      34.0
-#define COLUMN_PX    78.0
-#define NAMES_PX     262.0
-#define NAMES_LEAST  222.0
-#define WANTED_PX    84.0
-#define TRACK_PX     14.0
-#define BASELINE_PX  18.0
-#define ARROW_PX     9.0
-#define WIDE_PX      1100.0
-#define WHEEL_ROWS   3.0
-#define NOT_A_TARGET (-1.0)
+#define ROW_PX      25.0
+#define HEAD_PX     34.0
+#define COLUMN_PX   82.0
+#define NAMES_PX    262.0
+#define NAMES_LEAST 222.0
+#define WANTED_PX   84.0
+#define TRACK_PX    14.0
+#define BASELINE_PX 18.0
+#define ARROW_PX    9.0
+#define WIDE_PX     1100.0
+#define WHEEL_ROWS  3.0
+#define NEWEST      (-1.0)
+#define NO_READING  "\u2013 \u2013" /* the instrument gave none */
 
 /* Where everything is, and which part of the sheet is on show. */
 typedef struct TableLayout {
@@ -180,7 +181,8 @@ static void cell_text(const Ui *ui, const FlowSheet *sheet, int r, int k, char *
     bool number = row->kind == FLOW_SHOWN || row->kind == FLOW_SAMPLE || row->kind == FLOW_VOLUME ||
                   row->kind == FLOW_LAST_H || row->kind == FLOW_RUNNING;
     if (!isfinite(cell->value)) {
-        snprintf(text, size, "%s", "");
+        bool unread = row->kind == FLOW_SHOWN || row->kind == FLOW_PAIR;
+        snprintf(text, size, "%s", unread ? NO_READING : "");
     } else if (number) {
         row_number(ui, row, cell->value, text, size);
     } else if (row->kind == FLOW_PAIR && isfinite(cell->second)) {
@@ -194,7 +196,7 @@ static void cell_text(const Ui *ui, const FlowSheet *sheet, int r, int k, char *
 
 /* Nothing given, nothing running: there to be seen, but quiet. */
 static bool is_quiet(const FlowRow *row, const FlowCell *cell) {
-    bool rate = row->kind == FLOW_RATE || row->kind == FLOW_ML_H;
+    bool rate = row->kind == FLOW_RATE || row->kind == FLOW_ML_H || row->group == FLOW_INFUSIONS;
     bool volume = row->kind == FLOW_VOLUME && !row->sum;
     return (rate && fabs(cell->value) < 1e-9) || (volume && fabs(cell->value) < 0.5);
 }
@@ -208,8 +210,8 @@ static void draw_cell(Ui *ui, const TableLayout *l, const FlowSheet *sheet, int 
     cell_text(ui, sheet, r, k, text, sizeof text);
     if (text[0] == '\0') return;
     if (row->kind == FLOW_RHYTHM) {
-        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, t->text1, x + COLUMN_PX - 6.0,
-                         y + BASELINE_PX, COLUMN_PX - 8.0, text);
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, t->text1, x + COLUMN_PX - 4.0,
+                         y + BASELINE_PX, COLUMN_PX - 6.0, text);
         return;
     }
     Colour ink = cell->beyond != 0                               ? ui_theme_alarm_text(t, 2)
@@ -281,6 +283,7 @@ static void draw_track(Ui *ui, Rect track, double from, double part) {
 static double held_share(Ui *ui, int id, Rect track) {
     ui->mouse_only = true;
     (void)ui_widgets_area(ui, id, track);
+    ui_widgets_tell(ui, UI_ROLE_TRACK, track.w > track.h ? "time" : "rows", false);
     ui->mouse_only = false;
     if (ui->blocked || ui->active != id || !ui->input.down) return -1.0;
     double share =
@@ -298,7 +301,7 @@ static void draw_tracks(Ui *ui, const TableLayout *l, const ChartState *chart, I
     if (share >= 0.0 && sheet->columns > l->columns) {
         int last = clamp((int)lround(share * columns + l->columns / 2.0), 0, sheet->columns - 1);
         ui_intents_add(intents, INTENT_PART, CHART_PART_RIGHT,
-                       last == sheet->columns - 1 ? NOT_A_TARGET : sheet->time_s[last], false);
+                       last == sheet->columns - 1 ? NEWEST : sheet->time_s[last], false);
     }
     ui_draw_region(ui->list, CHART_REGION_SIDE, l->down);
     ui_draw_rect(ui->list, l->down, 0.0, ui->theme->window);
@@ -317,8 +320,7 @@ static void go_to(const TableLayout *l, const FlowSheet *sheet, int row, int col
     if (row != l->cursor_row) ui_intents_add(intents, INTENT_PART, CHART_PART_ROW, row, false);
     bool newest = column == sheet->columns - 1;
     if (column != l->cursor_column)
-        ui_intents_add(intents, INTENT_PART, CHART_PART_CELL, newest ? NOT_A_TARGET : sheet->time_s[column],
-                       false);
+        ui_intents_add(intents, INTENT_PART, CHART_PART_CELL, newest ? NEWEST : sheet->time_s[column], false);
     int top = l->first_row;
     if (row < top) top = row;
     if (row >= top + l->rows) top = row - l->rows + 1;
@@ -328,7 +330,7 @@ static void go_to(const TableLayout *l, const FlowSheet *sheet, int row, int col
     if (column < l->first_column) last = column + l->columns - 1;
     if (last != l->last_column)
         ui_intents_add(intents, INTENT_PART, CHART_PART_RIGHT,
-                       last >= sheet->columns - 1 ? NOT_A_TARGET : sheet->time_s[last], false);
+                       last >= sheet->columns - 1 ? NEWEST : sheet->time_s[last], false);
 }
 
 static void take_keys(Ui *ui, const TableLayout *l, const ChartState *chart, Intents *intents) {
@@ -366,6 +368,7 @@ static void take_mouse(Ui *ui, const TableLayout *l, const ChartState *chart, In
     Rect all = {l->names.x, l->names.y, l->names.w + l->cells.w, l->cells.h};
     ui->mouse_only = true;
     bool hit = ui_widgets_area(ui, CHART_ID_CELLS, all);
+    ui_widgets_tell(ui, UI_ROLE_FIELD, "flow sheet", false);
     ui->mouse_only = false;
     if (hit) {
         int row = l->first_row + (int)floor((ui->input.y_px - l->cells.y) / ROW_PX);
@@ -386,7 +389,7 @@ static void take_mouse(Ui *ui, const TableLayout *l, const ChartState *chart, In
     if (across) {
         int last = clamp(l->last_column - (int)lround(ui->input.wheel), l->columns - 1, sheet->columns - 1);
         ui_intents_add(intents, INTENT_PART, CHART_PART_RIGHT,
-                       last >= sheet->columns - 1 ? NOT_A_TARGET : sheet->time_s[last], false);
+                       last >= sheet->columns - 1 ? NEWEST : sheet->time_s[last], false);
     } else {
         int top = l->first_row - (int)lround(WHEEL_ROWS * ui->input.wheel);
         ui_intents_add(intents, INTENT_PART, CHART_PART_TOP, clamp(top, 0, sheet->rows - l->rows), false);
@@ -415,7 +418,7 @@ static void draw_bar(Ui *ui, Rect bar, const TableLayout *l, const ChartState *c
     if (ui_chart_button(ui, CHART_ID_MOVE + 1, &x, y, "Later", newest ? BUTTON_OFF : BUTTON_PLAIN)) {
         int last = clamp(l->last_column + page, 0, sheet->columns - 1);
         ui_intents_add(intents, INTENT_PART, CHART_PART_RIGHT,
-                       last == sheet->columns - 1 ? NOT_A_TARGET : sheet->time_s[last], false);
+                       last == sheet->columns - 1 ? NEWEST : sheet->time_s[last], false);
     }
     x += 12.0;
     if (ui_chart_button(ui, CHART_ID_EXPORT, &x, y, "Save as table  X", BUTTON_PLAIN))
