@@ -1,9 +1,8 @@
 /* Alarms between the night and the window: acts on them, sounds that are due. */
 #include "ui/shell_parts.h"
 
-#include <stdio.h>
-
 #define PERCENT 100.0
+#define NOTE_S  6.0
 
 bool ui_shell_alarms_apply(Shell *shell, const Intent *intent) {
     if (intent->kind == INTENT_SOUND_CHECK) {
@@ -35,7 +34,6 @@ void ui_shell_alarms_frame(Shell *shell, double now_s) {
     ui_feed_no_sound(shell->feed);
     if (shell->no_sound_told || ui_feed_paused(shell->feed)) return;
     /* said once; the bell stays crossed out */
-    Desk *desk = ui_feed_desk(shell->feed);
     shell->no_sound_told = true;
-    snprintf(desk->problem, sizeof desk->problem, "No sound device: alarms are shown, not heard.");
+    ui_screen_note(&shell->screen, "No sound device: alarms are shown, not heard.", NOTE_S);
 }
