@@ -104,6 +104,30 @@ static ErrorCode take_state(void *context, const JournalSnapshotRow *row, Error 
     return ERROR_OK;
 }
 
+/* The newest calls, out of their words in the log. */
+static void take_calls(Recall *recall) {
+    for (int64_t i = 0; i < recall->entry_count; i++) {
+        Act act;
+        Error ignored;
+        const LogEntry *entry = &recall->entry[i];
+        if (entry->kind != LOG_CALL || sim_acts_parse(entry->text, NULL, &act, &ignored) != ERROR_OK ||
+            act.id != ACT_call)
+            continue;
+        CallsState *calls = &recall->calls;
+        if (calls->kept == SESSION_CALLS_MAX)
+            memmove(&calls->call[0], &calls->call[1], (SESSION_CALLS_MAX - 1) * sizeof calls->call[0]);
+        else
+            calls->kept++;
+        Call *call = &calls->call[calls->kept - 1];
+        *call = (Call){.time_s = entry->time_s,
+                       .diagnosis = act.diagnosis,
+                       .kind = act.kind,
+                       .confidence_percent = act.confidence_percent};
+        snprintf(call->plan, sizeof call->plan, "%s", act.words);
+        calls->count++;
+    }
+}
+
 static ErrorCode read_all(Recalling *recalling, JournalStore *store, Error *error) {
     Recall *recall = recalling->recall;
     const JournalNightRow *night = sim_journal_store_night(store);
@@ -114,11 +138,11 @@ static ErrorCode read_all(Recalling *recalling, JournalStore *store, Error *erro
         sim_journal_read_case(recalling->path, night, &recall->case_file, &recall->options, error);
     if (code == ERROR_OK) code = sim_journal_store_each_act(store, 0, take_entry, recalling, error);
     if (code == ERROR_OK) code = sim_journal_store_each_observation(store, take_point, recalling, error);
+    take_calls(recall);
     if (code != ERROR_OK || !recall->same_build) return code;
     code = sim_journal_store_last_snapshot(store, take_state, recalling, error);
     if (code != ERROR_OK) return code;
     recall->predictions = recalling->state->predictions;
-    recall->calls = recalling->state->calls;
     recall->script = recalling->state->script;
     return ERROR_OK;
 }

@@ -22,9 +22,9 @@ typedef struct Recall {
     LogEntry *entry;     /* the whole log, in order */
     int64_t point_count; /* one per 10 s */
     RecallPoint *point;
-    PredictionsState predictions; /* of the last state kept */
     CallsState calls;
-    ScriptState script;
+    PredictionsState predictions; /* of the last state kept */
+    ScriptState script;           /* the same */
 } Recall;
 
 /* Reads the night at `path`. NULL and `error` when it is missing or damaged, or when this build cannot read

@@ -1,0 +1,361 @@
+/* Looking back on a recorded night: measuring it. The page is in debrief_page.c, the plot in debrief_plot.c.
+ */
+#include "sim/debrief.h"
+
+#include "sim/debrief_parts.h"
+#include "sim/duration.h"
+#include "sim/whatif.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define BASE_S       600.0  /* before the trouble began: what was usual then */
+#define BASE_LEAST_S 120.0  /* less of it says nothing about noise */
+#define SIGN_HOLDS_S 60.0   /* a sign has to last this long */
+#define SIGN_NOISE_X 3.0    /* standard deviations that are no noise any more */
+#define CALL_LATE_S  1200.0 /* from the first sign to the right call; design */
+
+#define READINGS_FROM_S 3600.0 /* urine, drain and samples have been read by then */
+
+enum { CALL_MOST = 2, OBJECTIVE_MOST = 2 };
+
+static const double NEVER_S = -1.0;
+
+/* What the picture of the heart shows: quantity, smallest change that is seen. From common practice: walls
+   and septum are read to about 3 mm, a chamber's size to about a seventh. */
+static const struct {
+    ObservableId observable;
+    const char *label;
+    int decimals;
+    double least, least_share;
+} PICTURE[] = {
+    {OBSERVABLE_septum_mm, "Septum", 0, 3.0, 0.0},
+    {OBSERVABLE_lv_edv_ml, "Left ventricle", 0, 0.0, 0.15},
+    {OBSERVABLE_rv_edv_ml, "Right ventricle", 0, 0.0, 0.15},
+};
+
+enum { PICTURE_COUNT = sizeof PICTURE / sizeof PICTURE[0] };
+
+static void clock_of(double time_s, char *text) {
+    sim_duration_format_clock(time_s, text, DURATION_TEXT_MAX);
+    text[strlen("00:00")] = '\0';
+}
+
+/* ---- what was wrong ---- */
+
+static void take_bands(Debrief *d) {
+    const Recall *r = d->recall;
+    if (!r->case_file->truth_given) return;
+    d->band[0] = (DebriefBand){0.0, r->night.reached_s, r->case_file->truth};
+    d->band_count = 1;
+    for (int64_t i = 0; i < r->entry_count && d->band_count < DEBRIEF_BANDS_MAX; i++) {
+        const LogEntry *entry = &r->entry[i];
+        if (entry->kind != LOG_TRUTH) continue;
+        DebriefBand *last = &d->band[d->band_count - 1];
+        last->to_s = entry->time_s;
+        if (last->to_s > last->from_s) last = &d->band[d->band_count++];
+        *last =
+            (DebriefBand){entry->time_s, r->night.reached_s, {.diagnosis = sim_diagnoses_find(entry->from)}};
+        /* what passes for it stands in the case */
+        for (int k = 0; k < r->case_file->action_count; k++) {
+            const CaseAction *action = &r->case_file->actions[k];
+            if (action->kind == CASE_ACTION_TRUTH && action->truth.diagnosis == last->truth.diagnosis)
+                last->truth = action->truth;
+        }
+    }
+}
+
+const CaseTruth *sim_debrief_truth_at(const Debrief *d, double time_s) {
+    for (int i = d->band_count - 1; i >= 0; i--)
+        if (time_s >= d->band[i].from_s) return &d->band[i].truth;
+    return NULL;
+}
+
+/* ---- what was done ---- */
+
+static bool is_mark(const LogEntry *entry) {
+    return entry->kind == LOG_ORDER || entry->kind == LOG_CALL || entry->kind == LOG_NOTE ||
+           entry->kind == LOG_BOOKMARK || (entry->kind == LOG_LOOK && strcmp(entry->text, "look end") != 0);
+}
+
+static void take_marks(Debrief *d) {
+    for (int64_t i = 0; i < d->recall->entry_count && d->mark_count < DEBRIEF_MARKS_MAX; i++) {
+        const LogEntry *entry = &d->recall->entry[i];
+        if (!is_mark(entry)) continue;
+        DebriefMark *mark = &d->mark[d->mark_count++];
+        *mark = (DebriefMark){.time_s = entry->time_s, .kind = entry->kind};
+        snprintf(mark->text, sizeof mark->text, "%.*s", DEBRIEF_LINE_MAX - 1, entry->text);
+    }
+}
+
+static void take_alarms(Debrief *d) {
+    for (int64_t i = 0; i < d->recall->entry_count; i++) {
+        const LogEntry *entry = &d->recall->entry[i];
+        if (entry->kind != LOG_ALARM) continue;
+        if (strncmp(entry->text, "begins", strlen("begins")) == 0) {
+            if (d->alarm_count == DEBRIEF_ALARMS_MAX) return;
+            DebriefAlarm *alarm = &d->alarm[d->alarm_count++];
+            *alarm = (DebriefAlarm){
+                .from_s = entry->time_s, .to_s = d->recall->night.reached_s, .acknowledged_s = NEVER_S};
+            snprintf(alarm->key, sizeof alarm->key, "%s", entry->from);
+            continue;
+        }
+        /* of the newest of that key */
+        for (int k = d->alarm_count - 1; k >= 0; k--) {
+            DebriefAlarm *alarm = &d->alarm[k];
+            if (strcmp(alarm->key, entry->from) != 0) continue;
+            if (strncmp(entry->text, "ends", strlen("ends")) == 0) alarm->to_s = entry->time_s;
+            if (strncmp(entry->text, "acknowledged", strlen("acknowledged")) == 0)
+                alarm->acknowledged_s = entry->time_s;
+            break;
+        }
+    }
+}
+
+/* ---- targets ---- */
+
+static void take_target(Debrief *d, DisplayId id) {
+    const CaseTarget *wanted = &d->recall->case_file->targets[id];
+    DebriefTarget target = {.quantity = id, .low = wanted->low, .high = wanted->high};
+    int64_t known = 0, inside = 0;
+    double farthest = -1.0;
+    for (int64_t i = 0; i < d->recall->point_count; i++) {
+        double value = d->recall->point[i].shown[id];
+        if (!isfinite(value)) continue;
+        double outside = fmax(wanted->low - value, value - wanted->high);
+        known++;
+        inside += outside <= 0.0;
+        if (outside <= farthest) continue;
+        farthest = outside;
+        target.worst = value;
+        target.worst_s = d->recall->point[i].time_s;
+    }
+    if (known == 0) return;
+    target.inside_frac = (double)inside / (double)known;
+    d->target[d->target_count++] = target;
+}
+
+/* ---- first signs ---- */
+
+/* One quantity over the night. */
+typedef double (*Reader)(const RecallPoint *point, int which);
+
+static double read_shown(const RecallPoint *point, int which) {
+    return point->shown[which];
+}
+
+static double read_truth(const RecallPoint *point, int which) {
+    return model_observables_get(&point->truth, (ObservableId)which);
+}
+
+/* Mean and spread in the time before the trouble; false when there is too little of it. */
+static bool usual(const Debrief *d, Reader read, int which, double *mean, double *spread) {
+    double sum = 0.0, squares = 0.0, count = 0.0;
+    for (int64_t i = 0; i < d->recall->point_count; i++) {
+        const RecallPoint *point = &d->recall->point[i];
+        double value = read(point, which);
+        if (point->time_s > d->chain.trouble_s || point->time_s < d->chain.trouble_s - BASE_S ||
+            !isfinite(value))
+            continue;
+        sum += value;
+        squares += value * value;
+        count += 1.0;
+    }
+    if (count * RECORDS_HISTORY_STEP_S < BASE_LEAST_S) return false;
+    *mean = sum / count;
+    *spread = sqrt(fmax(squares / count - *mean * *mean, 0.0));
+    return true;
+}
+
+/* The first point from which the quantity stays `least` or more away from `mean` for SIGN_HOLDS_S; -1: none.
+ */
+static int64_t first_away(const Debrief *d, Reader read, int which, double mean, double least) {
+    int64_t begun = -1;
+    for (int64_t i = 0; i < d->recall->point_count; i++) {
+        const RecallPoint *point = &d->recall->point[i];
+        double value = read(point, which);
+        if (point->time_s <= d->chain.trouble_s || !isfinite(value)) continue;
+        bool away = fabs(value - mean) >= least;
+        if (away && begun >= 0 && (value > mean) != (read(&d->recall->point[begun], which) > mean))
+            away = false;
+        if (!away)
+            begun = -1;
+        else if (begun < 0)
+            begun = i;
+        else if (point->time_s - d->recall->point[begun].time_s >= SIGN_HOLDS_S)
+            return begun;
+    }
+    return -1;
+}
+
+static void add_sign(Debrief *d, Reader read, int which, double least, DebriefSign sign) {
+    double mean, spread;
+    if (d->sign_count == DEBRIEF_SIGNS_MAX || !usual(d, read, which, &mean, &spread)) return;
+    int64_t begun = first_away(d, read, which, mean, fmax(least, SIGN_NOISE_X * spread));
+    if (begun < 0) return;
+    int64_t later = begun;
+    while (later + 1 < d->recall->point_count &&
+           d->recall->point[later].time_s < d->recall->point[begun].time_s + SIGN_HOLDS_S)
+        later++;
+    sign.time_s = d->recall->point[begun].time_s;
+    sign.before = mean;
+    sign.now = read(&d->recall->point[later], which);
+    sign.after_order = d->chain.answer_s >= 0.0 && d->chain.answer_s < sign.time_s;
+    d->sign[d->sign_count++] = sign;
+}
+
+static int by_time(const void *a, const void *b) {
+    const DebriefSign *x = a, *y = b;
+    return (x->time_s > y->time_s) - (x->time_s < y->time_s);
+}
+
+/* Quantities that are set, not measured, or that say when something was taken, are no signs. */
+static bool is_sign(DisplayId id) {
+    const DisplayRow *row = sim_instruments_display_row(id);
+    return id != DISPLAY_pump_rpm && id != DISPLAY_right_pump_rpm && id != DISPLAY_peep_cmh2o &&
+           id != DISPLAY_rhythm_kind && id != DISPLAY_drain_total_ml && id != DISPLAY_urine_total_ml &&
+           id != DISPLAY_respiratory_rate_per_min && strcmp(row->unit, "s") != 0;
+}
+
+static void take_signs(Debrief *d) {
+    if (d->chain.trouble_s < 0.0) return;
+    for (int id = 0; id < DISPLAY_COUNT; id++) {
+        const DisplayRow *row = sim_instruments_display_row((DisplayId)id);
+        /* what is read now and then has a usual value only once it has been read */
+        bool read = row->window_s > 0.0 || d->chain.trouble_s >= READINGS_FROM_S;
+        if (read && is_sign((DisplayId)id))
+            add_sign(d, read_shown, id, sim_predictions_least((DisplayId)id),
+                     (DebriefSign){.label = row->label, .unit = row->unit, .decimals = row->decimals});
+    }
+    for (int i = 0; i < PICTURE_COUNT; i++) {
+        double mean = 0.0, spread = 0.0;
+        if (!usual(d, read_truth, (int)PICTURE[i].observable, &mean, &spread)) continue;
+        add_sign(d, read_truth, (int)PICTURE[i].observable,
+                 fmax(PICTURE[i].least, PICTURE[i].least_share * fabs(mean)),
+                 (DebriefSign){.picture = true,
+                               .label = PICTURE[i].label,
+                               .unit = model_observables_row(PICTURE[i].observable)->unit,
+                               .decimals = PICTURE[i].decimals});
+    }
+    qsort(d->sign, (size_t)d->sign_count, sizeof d->sign[0], by_time);
+    if (d->sign_count > 0) d->chain.sign_s = d->sign[0].time_s;
+}
+
+/* ---- the chain from trouble to answer ---- */
+
+/* When the case first says that something is wrong, after a time without trouble. */
+static double trouble_s(const Debrief *d) {
+    for (int i = 0; i < d->band_count; i++)
+        if (d->band[i].truth.diagnosis != DIAGNOSIS_well) return d->band[i].from_s;
+    return NEVER_S;
+}
+
+static void take_calls(Debrief *d) {
+    for (int i = 0; i < d->recall->calls.kept; i++) {
+        const Call *call = &d->recall->calls.call[i];
+        const CaseTruth *truth = sim_debrief_truth_at(d, call->time_s);
+        if (truth == NULL) continue;
+        d->call_right[i] = sim_session_names(truth, call->diagnosis)   ? 2
+                           : sim_session_names_kind(truth, call->kind) ? 1
+                                                                       : 0;
+        bool first = d->chain.call_s < 0.0 && call->time_s >= d->chain.trouble_s;
+        if (d->call_right[i] == 2 && first && d->chain.trouble_s >= 0.0) d->chain.call_s = call->time_s;
+    }
+}
+
+static void take_chain(Debrief *d) {
+    RerunActs acts;
+    int number;
+    d->chain = (DebriefChain){trouble_s(d), NEVER_S, NEVER_S, NEVER_S, NEVER_S};
+    if (d->chain.trouble_s < 0.0) return;
+    for (int64_t i = 0; i < d->recall->entry_count && d->chain.look_s < 0.0; i++) {
+        const LogEntry *entry = &d->recall->entry[i];
+        bool shown = entry->kind == LOG_PICTURE ||
+                     (entry->kind == LOG_LOOK && d->recall->case_file->look.probe == LOOK_PROBE_ALWAYS_ON);
+        if (shown && entry->time_s >= d->chain.trouble_s) d->chain.look_s = entry->time_s;
+    }
+    if (sim_whatif_acts(d->recall, &acts) && sim_whatif_treatment(d->recall, &acts, &number, 1) == 1)
+        d->chain.answer_s = acts.act[number].time_s;
+    sim_rerun_acts_free(&acts);
+}
+
+/* ---- predictions, score ---- */
+
+static void take_predictions(Debrief *d) {
+    double squares = 0.0;
+    for (int i = 0; i < d->recall->predictions.kept; i++) {
+        const Prediction *p = &d->recall->predictions.prediction[i];
+        for (int k = 0; p->status == PREDICTION_SEEN && k < p->count; k++) {
+            if (!p->part[k].known) continue;
+            double miss = sim_predictions_chance(p->sure) - (p->part[k].hit ? 1.0 : 0.0);
+            squares += miss * miss;
+            d->known++;
+            d->hits += p->part[k].hit;
+        }
+    }
+    d->brier = d->known > 0 ? squares / d->known : NAN;
+}
+
+static DebriefPoint *add_point(Debrief *d, int got, int most, const char *what) {
+    DebriefPoint *point = &d->point[d->point_count++];
+    *point = (DebriefPoint){.got = got, .most = most};
+    snprintf(point->what, sizeof point->what, "%s", what);
+    d->got += got;
+    d->most += most;
+    return point;
+}
+
+static void score_objectives(Debrief *d) {
+    const Case *night = d->recall->case_file;
+    for (int i = 0; i < night->objective_count; i++) {
+        double met_s = d->recall->same_build ? d->recall->script.objective_met_s[i] : NEVER_S;
+        for (int64_t k = 0; met_s < 0.0 && k < d->recall->entry_count; k++) {
+            const LogEntry *entry = &d->recall->entry[k];
+            if (entry->kind == LOG_OBJECTIVE && strcmp(entry->from, night->objectives[i].id) == 0)
+                met_s = entry->time_s;
+        }
+        char clock[DURATION_TEXT_MAX], by[DURATION_TEXT_MAX];
+        clock_of(fmax(met_s, 0.0), clock);
+        clock_of(night->objectives[i].by_s, by);
+        DebriefPoint *point =
+            add_point(d, met_s >= 0.0 ? OBJECTIVE_MOST : 0, OBJECTIVE_MOST, night->objectives[i].text);
+        if (met_s >= 0.0)
+            snprintf(point->why, sizeof point->why, "met at %s", clock);
+        else
+            snprintf(point->why, sizeof point->why, "not met by %s", by);
+    }
+}
+
+static void score_call(Debrief *d) {
+    if (d->chain.trouble_s < 0.0) return;
+    double from_s = d->chain.sign_s >= 0.0 ? d->chain.sign_s : d->chain.trouble_s;
+    int got = d->chain.call_s < 0.0 ? 0 : d->chain.call_s - from_s <= CALL_LATE_S ? CALL_MOST : 1;
+    DebriefPoint *point =
+        add_point(d, got, CALL_MOST, "Says what is wrong within 20 minutes of the first sign.");
+    char call[DURATION_TEXT_MAX], sign[DURATION_TEXT_MAX];
+    clock_of(fmax(d->chain.call_s, 0.0), call);
+    clock_of(from_s, sign);
+    if (d->chain.call_s >= 0.0)
+        snprintf(point->why, sizeof point->why, "first sign %s, right call %s", sign, call);
+    else
+        snprintf(point->why, sizeof point->why, "first sign %s, no right call", sign);
+}
+
+void sim_debrief_make(const Recall *recall, Debrief *debrief) {
+    memset(debrief, 0, sizeof *debrief);
+    debrief->recall = recall;
+    take_bands(debrief);
+    take_marks(debrief);
+    take_alarms(debrief);
+    for (int id = 0; id < DISPLAY_COUNT; id++)
+        if (recall->case_file->targets[id].given) take_target(debrief, (DisplayId)id);
+    take_chain(debrief);
+    take_signs(debrief);
+    take_calls(debrief);
+    take_predictions(debrief);
+    score_objectives(debrief);
+    score_call(debrief);
+    sim_debrief_ask(debrief);
+}

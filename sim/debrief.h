@@ -1,0 +1,109 @@
+/* Looking back on a recorded night: what was really going on, what could be seen and when, what was done,
+   said and expected, and what came of it. Everything here is measured from the record; judging is for people.
+ */
+#ifndef SIM_DEBRIEF_H
+#define SIM_DEBRIEF_H
+
+#include "sim/recall.h"
+
+#include <stdio.h>
+
+enum {
+    DEBRIEF_BANDS_MAX = 24,
+    DEBRIEF_MARKS_MAX = 400,
+    DEBRIEF_SIGNS_MAX = 24,
+    DEBRIEF_ALARMS_MAX = 200,
+    DEBRIEF_POINTS_MAX = CASE_OBJECTIVES_MAX + 4,
+    DEBRIEF_QUESTIONS_MAX = 6,
+    DEBRIEF_LINE_MAX = 240
+};
+
+/* What was wrong for a time. */
+typedef struct DebriefBand {
+    double from_s, to_s;
+    CaseTruth truth;
+} DebriefBand;
+
+/* Something the trainee did, numbered from 1 in order of time. */
+typedef struct DebriefMark {
+    double time_s;
+    LogKind kind;
+    char text[DEBRIEF_LINE_MAX];
+} DebriefMark;
+
+/* How long a displayed quantity with a target was inside it. */
+typedef struct DebriefTarget {
+    DisplayId quantity;
+    double low, high;
+    double inside_frac; /* of the time it was on show */
+    double worst, worst_s;
+} DebriefTarget;
+
+/* The first change after the trouble began that was more than noise, of one quantity. */
+typedef struct DebriefSign {
+    bool picture; /* seen in the picture of the heart only */
+    const char *label, *unit;
+    int decimals;
+    double time_s;      /* when it began */
+    double before, now; /* mean before the trouble; value a minute after the sign began */
+    bool after_order;   /* something had been ordered since the trouble began */
+} DebriefSign;
+
+typedef struct DebriefAlarm {
+    char key[CASE_ID_MAX];
+    double from_s, to_s;
+    double acknowledged_s; /* negative: nobody did */
+} DebriefAlarm;
+
+/* One line of the score, with its reason. */
+typedef struct DebriefPoint {
+    int got, most;
+    char what[CASE_TEXT_MAX];
+    char why[DEBRIEF_LINE_MAX];
+} DebriefPoint;
+
+/* Times of the chain from trouble to answer, s; negative: did not happen. */
+typedef struct DebriefChain {
+    double trouble_s; /* the case says that something is wrong */
+    double sign_s;    /* first sign on an instrument or in the picture */
+    double look_s;    /* first picture after the trouble began */
+    double call_s;    /* first right call */
+    double answer_s;  /* first treatment after the trouble began */
+} DebriefChain;
+
+/* Large: allocate it. Belongs to the Recall it was made from. */
+typedef struct Debrief {
+    const Recall *recall;
+    int band_count;
+    DebriefBand band[DEBRIEF_BANDS_MAX];
+    int mark_count;
+    DebriefMark mark[DEBRIEF_MARKS_MAX];
+    int target_count;
+    DebriefTarget target[DISPLAY_COUNT];
+    int sign_count; /* in order of time */
+    DebriefSign sign[DEBRIEF_SIGNS_MAX];
+    int alarm_count;
+    DebriefAlarm alarm[DEBRIEF_ALARMS_MAX];
+    DebriefChain chain;
+    int call_right[SESSION_CALLS_MAX]; /* of recall->calls: 2 the diagnosis, 1 its kind, 0 neither */
+    int known, hits;                   /* parts of predictions */
+    double brier;                      /* of the predictions' parts, 0 best; NaN without any */
+    int point_count, got, most;
+    DebriefPoint point[DEBRIEF_POINTS_MAX];
+    int question_count;
+    char question[DEBRIEF_QUESTIONS_MAX][DEBRIEF_LINE_MAX];
+} Debrief;
+
+/* Fills *debrief from a recorded night. */
+void sim_debrief_make(const Recall *recall, Debrief *debrief);
+
+/* What was wrong at time_s, as the case says it; NULL when the case does not say. */
+const CaseTruth *sim_debrief_truth_at(const Debrief *debrief, double time_s);
+
+/* Writes the debrief as one HTML page that needs nothing else: inline SVG, no script, prints on A4. */
+void sim_debrief_write_page(const Debrief *debrief, FILE *out);
+
+/* Writes the course as SVG: what was wrong, calls, marks, the main quantities with targets and alarms. */
+void sim_debrief_write_course(const Debrief *debrief, FILE *out);
+
+#endif
