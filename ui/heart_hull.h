@@ -1,5 +1,5 @@
 /* The line around the whole heart: a smooth hull by direction from one point, so that it cannot cross itself.
-   Used by ui/heart_shape.c only. */
+   Used by ui/heart_shape.c and ui/look_short.c. */
 #ifndef UI_HEART_HULL_H
 #define UI_HEART_HULL_H
 

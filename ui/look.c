@@ -169,6 +169,9 @@ static void look_fill(void *state, SheetContext *context) {
     }
     ui_look_words(&sheet->heart, sheet->words, sheet->detail);
     if (sheet->can_ask) snprintf(sheet->detail, sizeof sheet->detail, "Enter asks for a look.");
+    size_t used = strlen(sheet->detail);
+    if (sheet->paused && sheet->heart.absence == HEART_COMING)
+        snprintf(sheet->detail + used, sizeof sheet->detail - used, "; the night is paused: Space goes on");
     ui_look_settle(sheet);
 }
 
@@ -270,7 +273,8 @@ static void take_keys(Ui *ui, const LookSheet *sheet, const LookLayout *l, Inten
     for (uint32_t k = 0; k < LOOK_PAGES + (l->compact ? 1 : 0); k++) {
         if (ui_widgets_take_char(ui, '1' + k)) part(intents, LOOK_PART_PAGE, k, false);
     }
-    if (ui_widgets_take_char(ui, ' ')) part(intents, LOOK_PART_FREEZE, 0.0, false);
+    /* without a picture Space stops the night, as everywhere */
+    if (sheet->picture && ui_widgets_take_char(ui, ' ')) part(intents, LOOK_PART_FREEZE, 0.0, false);
     if (ui_widgets_take_char(ui, 'r')) part(intents, LOOK_PART_OUTLINE, 0.0, false);
     if (ui_widgets_take_char(ui, 'd')) part(intents, LOOK_PART_PLAIN, 0.0, false);
     if (ui_widgets_take_char(ui, 'm')) part(intents, LOOK_PART_MEASURE, 0.0, sheet->measuring);

@@ -144,6 +144,16 @@ void ui_look_bar(Ui *ui, const LookLayout *l, const LookSheet *sheet, Intents *i
     if (ui_widgets_sign_button(ui, ID_PAUSE, pause, sheet->paused ? '>' : '|',
                                sheet->paused ? BUTTON_CHOSEN : BUTTON_PLAIN))
         ui_intents_add(intents, INTENT_PAUSE, 0, 0.0, false);
+    if (sheet->paused || sheet->time_rate > 1.5) {
+        if (sheet->paused)
+            snprintf(text, sizeof text, "paused");
+        else
+            snprintf(text, sizeof text, "\u00d7%.0f", sheet->time_rate);
+        double w = ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, text) + 8.0;
+        if (!l->tiny)
+            ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, t->text1, pause.x - 8.0, mid + 6.0, text);
+        pause.x -= l->tiny ? 0.0 : w;
+    }
     double x = l->bar.x + (l->compact ? 8.0 : 18.0);
     bool alarms = sheet->bedside.alarms.count > 0;
     if (l->bar.w >= (alarms ? 1500.0 : 1240.0)) {

@@ -8,7 +8,10 @@ START_TEST(septum_height_gives_its_volume_back) {
     for (double ml = -30; ml <= 30; ml += 5) {
         const double h = model_sizes_septum_mm(ml);
         ck_assert_double_eq_tol(3.14159265358979 * h * (3 * 33.0 * 33.0 + h * h) / 6 / 1000, ml, 1e-9);
+        ck_assert_double_eq_tol(model_sizes_septum_ml(h), ml, 1e-9);
     }
+    /* round: the septum as far out as on the sphere that the diameter holds for */
+    ck_assert_double_eq_tol(model_sizes_septum_ml(model_sizes_septum_usual_mm()), 15, 1e-9);
 }
 END_TEST
 

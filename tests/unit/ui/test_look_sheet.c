@@ -201,6 +201,28 @@ START_TEST(calliper_across_the_left_ventricle_agrees_with_the_model) {
 }
 END_TEST
 
+START_TEST(velocity_over_a_beat_is_the_models) {
+    open_night("");
+    play(9.0, 0.016);
+    open_sheet();
+    const Beat *beat = sim_session_beat(ui_feed_session(feed));
+    double sum = 0.0;
+    int count = 0;
+    for (int64_t n = sheet.loop.first; n < sheet.loop.end; n++) {
+        int64_t tick = n * HEART_MOMENT_MS / BEAT_TICK_MS - beat->first_tick;
+        if (tick < 0 || tick >= beat->ticks) continue;
+        const HeartMoment *m = &sheet.loop.moment[n % HEART_MOMENTS];
+        sum += ui_look_velocity_m_s(m->left_pump_ml_s, sheet.heart.left_pump.bore_mm, m->left_occlusion);
+        count++;
+    }
+    ck_assert_int_gt(count, 40);
+    double model_m_s = beat->observables.inflow_velocity_cm_s / 100.0;
+    ck_assert_double_gt(model_m_s, 0.05);
+    ck_assert_double_eq_tol(sum / count, model_m_s, 0.03 * model_m_s);
+    close_night();
+}
+END_TEST
+
 START_TEST(freeze_keeps_the_picture_and_steps_while_the_night_goes_on) {
     open_night("");
     play(6.0, 0.016);
@@ -399,6 +421,7 @@ static Suite *suite(void) {
     tcase_add_test(c, loop_holds_the_last_seconds_without_a_gap);
     tcase_add_test(c, picture_follows_the_sample_on_show);
     tcase_add_test(c, calliper_across_the_left_ventricle_agrees_with_the_model);
+    tcase_add_test(c, velocity_over_a_beat_is_the_models);
     tcase_add_test(c, freeze_keeps_the_picture_and_steps_while_the_night_goes_on);
     tcase_add_test(c, calliper_is_moved_by_keys_and_by_the_pointer);
     tcase_add_test(c, look_on_request_waits_shows_and_ends);
