@@ -88,7 +88,7 @@ static bool answer(App *app) {
     if (asks->describe && app->text_log == NULL)
         ui_screen_note(&app->shell.screen, "To tell the screen in words: evenkeel --text-log FILE", NOTE_S);
     else if (asks->describe)
-        ui_text_log_screen(app->text_log, &app->shell);
+        ui_text_log_ask(app->text_log);
     asks->zoom = asks->full_screen = asks->title = asks->describe = false;
     return anew;
 }

@@ -7,7 +7,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { ID_PANEL = 60, CELLS_MAX = 32 };
+enum { ID_PANEL = 70, CELLS_MAX = 32 };
 
 #define TAB_GAP_PX    4.0
 #define TAB_PAD_PX    18.0
@@ -67,7 +67,7 @@ static double list_tabs(const Ui *ui, const BedsideLayout *l, const BedsideView 
     tab[(*count)++] = panel_tab(l, PANEL_HEART, "Heart", false);
     for (int i = 0; i < v->deck.groups; i++)
         tab[(*count)++] = group_tab(l, &v->deck, i, named);
-    tab[(*count)++] = panel_tab(l, PANEL_WORDS, "Messages", v->unseen > 0);
+    tab[(*count)++] = panel_tab(l, PANEL_WORDS, "Messages", v->unseen > 0 || v->told.parts > 0);
     for (int i = 0; i < *count; i++) {
         width[i] = ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, tab[i].name) + TAB_PAD_PX;
         all += width[i] + (i > 0 ? TAB_GAP_PX : 0.0);

@@ -92,11 +92,13 @@ static void collect(Teller *t, size_t first, size_t end) {
 }
 
 /* How a text follows the one before: beside it, under it in the same block, or as something new. */
-static const char *joint(const Said *before, const Said *now, double left) {
+static const char *joint(const Said *before, const Said *now, double left, bool several) {
     double down = now->rect.y - before->rect.y;
     if (fabs(down) < SAME_LINE_PX && now->rect.x > before->rect.x) return " ";
     bool goes_on = fabs(now->rect.x - before->rect.x) < AROUND_PX && before->rect.w > PARAGRAPH_PX;
     if (down > 0.0 && down < PARAGRAPH_LINE_PX && goes_on) return " ";
+    /* back at the left after a line of several: the next line of a list */
+    if (down > 0.0 && several && fabs(now->rect.x - left) < AROUND_PX) return "\n";
     if (down > 0.0 && down < NEXT_LINE_PX && now->rect.x > left - SAME_LEFT_PX) return ", ";
     return "\n";
 }
@@ -180,7 +182,9 @@ static size_t gather(const Teller *t, size_t first, size_t end, Entry *entry) {
     }
     for (int i = 0; i < t->ui->befores; i++) {
         const UiItem *item = &t->ui->before[i];
-        if (in_region(item, first, end)) entry[count++] = (Entry){.place = item_place(t, item), .item = item};
+        bool extra = item->mouse_only && item->role == UI_ROLE_TRACK; /* the steppers do the same */
+        if (in_region(item, first, end) && !extra)
+            entry[count++] = (Entry){.place = item_place(t, item), .item = item};
     }
     qsort(entry, count, sizeof *entry, by_place);
     return count;
@@ -198,11 +202,12 @@ static void tell_region(Teller *t, size_t first, size_t end) {
     fprintf(t->out, name != NULL ? "-- %s --\n" : "--\n", name);
     const Said *before = NULL;
     double left = 0.0;
+    bool several = false; /* the line so far is more than one text at its left */
     for (size_t i = 0; i < count; i++) {
         const Entry *entry = &t->entry[i];
         const char *join = before == NULL        ? ""
                            : entry->item != NULL ? "\n"
-                                                 : joint(before, entry->said, left);
+                                                 : joint(before, entry->said, left, several);
         fputs(join, t->out);
         if (entry->item != NULL) {
             tell_item(t, entry->item);
@@ -210,6 +215,7 @@ static void tell_region(Teller *t, size_t first, size_t end) {
             continue;
         }
         if (before == NULL || join[0] == '\n') left = entry->said->rect.x;
+        several = join[0] == ' ' || (join[0] == ',' && several);
         fputs(entry->said->text, t->out);
         before = entry->said;
     }

@@ -59,7 +59,7 @@ static const KeyHelp KEYS[] = {
     {"L", "your orders"},
     {"H", "handover"},
     {"O", "settings"},
-    {"V", "tell the screen in words, to the text log"},
+    {"V", "tell the screen in words, to the text log; on a card Alt V"},
     {"F7", "next panel on a small screen; with Shift the one before"},
     {"Q", "leave the night; it is kept"},
     {"Ctrl + \u2212 0", "size of everything"},

@@ -305,6 +305,8 @@ static void window_keys(const Input *input, Intents *intents) {
         if (key == KEY_ZOOM_IN) ui_intents_add(intents, INTENT_ZOOM, 0, 1.0, false);
         if (key == KEY_ZOOM_OUT) ui_intents_add(intents, INTENT_ZOOM, 0, -1.0, false);
         if (key == KEY_ZOOM_RESET) ui_intents_add(intents, INTENT_ZOOM, 0, 0.0, false);
+        bool alt_v = key == KEY_ALT && (input->key[i].character == 'v' || input->key[i].character == 'V');
+        if (alt_v) ui_intents_add(intents, INTENT_DESCRIBE, 0, 0.0, false); /* on every card, too */
         if (key == KEY_F11) ui_intents_add(intents, INTENT_FULL_SCREEN, 0, 0.0, false);
     }
 }

@@ -16,9 +16,9 @@ enum { FOCUS_MAX = 512 };
 
 struct TextLog {
     FILE *file;
-    OverlayKind overlay;
+    OverlayKind overlay; /* OVERLAY_NONE before the first frame, which has the caution */
     SheetId sheet;
-    bool night;
+    bool night, other; /* another screen is about to be drawn */
     char focus[FOCUS_MAX], note[SCREEN_NOTE_MAX];
     AlarmStrip alarms;
     MessageLine message; /* the newest that was told */
@@ -57,8 +57,12 @@ static void tell(TextLog *log, const Shell *shell, const char *what, const char 
     fprintf(log->file, "%s %s: %s%s%s\n", clock, what, text, more[0] != '\0' ? ", " : "", more);
 }
 
-void ui_text_log_screen(TextLog *log, const Shell *shell) {
-    if (log == NULL) return;
+void ui_text_log_ask(TextLog *log) {
+    if (log != NULL) log->other = true;
+}
+
+static void tell_screen(TextLog *log, const Shell *shell) {
+    log->other = false;
     tell(log, shell, "screen", shell->title, "");
     ui_describe_write(&shell->screen.ui, log->file);
     fputs(".\n", log->file);
@@ -99,7 +103,10 @@ void ui_text_log_frame(TextLog *log, const Shell *shell) {
         log->overlay = shell->overlay.kind;
         log->sheet = shell->sheet;
         log->night = night;
-        ui_text_log_screen(log, shell);
+        log->other = true; /* it is drawn in the next frame */
+    } else if (log->other) {
+        log->other = false;
+        tell_screen(log, shell);
     }
     if (night) {
         tell_alarms(log, shell);

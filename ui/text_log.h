@@ -15,7 +15,7 @@ void ui_text_log_close(TextLog *log);
 
 /* Tells what the last frame changed. Once the reader has gone it stays silent. Accepts NULL. */
 void ui_text_log_frame(TextLog *log, const Shell *shell);
-/* Tells the screen in full. Accepts NULL. */
-void ui_text_log_screen(TextLog *log, const Shell *shell);
+/* Has the screen told in full once its next frame is drawn. Accepts NULL. */
+void ui_text_log_ask(TextLog *log);
 
 #endif

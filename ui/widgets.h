@@ -8,7 +8,7 @@
 #include "ui/settings.h"
 #include "ui/theme.h"
 
-enum { UI_ITEMS_MAX = 256, UI_LABEL_MAX = 64 };
+enum { UI_ITEMS_MAX = 256, UI_LABEL_MAX = 128 };
 
 typedef enum UiRole { UI_ROLE_BUTTON, UI_ROLE_TAB, UI_ROLE_ROW, UI_ROLE_FIELD, UI_ROLE_TRACK, UI_ROLE_COUNT } UiRole;
 
