@@ -61,6 +61,11 @@ Case *sim_case_load(const char *path, ErrorList *errors) {
     char *text;
     size_t length;
     memset(errors, 0, sizeof *errors);
+    if (strncmp(path, PRACTICE_PREFIX, strlen(PRACTICE_PREFIX)) == 0) {
+        Case *practice = sim_practice_case(path + strlen(PRACTICE_PREFIX), PRACTICE_SEED, &error);
+        if (practice == NULL) sim_errorlist_add(errors, &error);
+        return practice;
+    }
     if (sim_textfile_read(path, YAML_BYTES_MAX, &text, &length, &error) != ERROR_OK) {
         sim_errorlist_add(errors, &error);
         return NULL;

@@ -33,8 +33,8 @@ enum {
     CASE_TEACHING_MAX = 12,
     CASE_ENDINGS_MAX = 12,
     CASE_PROMPTS_MAX = 12,
-    CASE_ALSO_MAX = 4,       /* diagnoses that pass for the true one */
-    CASE_SOURCE_MAX = 4096   /* text of a case that has no file */
+    CASE_ALSO_MAX = 4,     /* diagnoses that pass for the true one */
+    CASE_SOURCE_MAX = 4096 /* text of a case that has no file */
 };
 
 typedef struct CaseHandover {
@@ -156,7 +156,7 @@ typedef struct CasePatient {
 typedef struct Case {
     int format; /* CASE_FORMAT */
     char path[CASE_PATH_MAX];
-    uint64_t file_hash; /* of the file's bytes */
+    uint64_t file_hash;           /* of the file's bytes */
     char source[CASE_SOURCE_MAX]; /* its text, when it has no file (free practice); else empty */
     char id[CASE_ID_MAX];
     char title[CASE_LINE_MAX];
@@ -220,8 +220,8 @@ typedef struct CaseKeyRow {
 } CaseKeyRow;
 
 /* Reads and checks `path`. All errors at once go to *errors (emptied first): each with file, line, column,
-   what is allowed. Returns a new case that the caller frees with sim_case_free, or NULL if there is any
-   error. */
+   what is allowed. "practice:PERSON" makes free practice (sim/practice.h). Returns a new case that the caller
+   frees with sim_case_free, or NULL if there is any error. */
 Case *sim_case_load(const char *path, ErrorList *errors);
 
 /* The same from memory; `name` stands for the file in errors. */

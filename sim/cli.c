@@ -40,11 +40,11 @@ ErrorCode sim_cli_report(const ErrorList *list) {
 ErrorCode sim_cli_load_case(const char *typed, Case **case_file, Error *error) {
     char path[CASEFOLDER_PATH_MAX];
     *case_file = NULL;
-    if (strncmp(typed, PRACTICE_PREFIX, strlen(PRACTICE_PREFIX)) == 0) {
-        *case_file = sim_practice_case(typed + strlen(PRACTICE_PREFIX), PRACTICE_SEED, error);
-        return *case_file != NULL ? ERROR_OK : error->code;
-    }
-    ErrorCode code = sim_casefolder_resolve(typed, path, sizeof path, error);
+    ErrorCode code = ERROR_OK;
+    if (strncmp(typed, PRACTICE_PREFIX, strlen(PRACTICE_PREFIX)) == 0)
+        snprintf(path, sizeof path, "%s", typed);
+    else
+        code = sim_casefolder_resolve(typed, path, sizeof path, error);
     if (code != ERROR_OK) return code;
     ErrorList *errors = calloc(1, sizeof *errors);
     if (errors == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the case");

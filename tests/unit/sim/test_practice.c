@@ -50,6 +50,20 @@ START_TEST(practice_unknown_person_gets_the_nearest) {
 }
 END_TEST
 
+START_TEST(practice_can_be_named_in_the_place_of_a_file) {
+    ErrorList *errors = calloc(1, sizeof *errors);
+    Case *night = sim_case_load(PRACTICE_PREFIX "healthy_small", errors);
+    ck_assert_ptr_nonnull(night);
+    ck_assert_str_eq(night->id, "practice-healthy_small");
+    ck_assert_str_eq(night->path, PRACTICE_PREFIX "healthy_small");
+    sim_case_free(night);
+    ck_assert_ptr_null(sim_case_load(PRACTICE_PREFIX "nobody_at_all", errors));
+    ck_assert_int_eq(errors->count, 1);
+    ck_assert_int_eq(errors->items[0].code, ERROR_UNKNOWN_NAME);
+    free(errors);
+}
+END_TEST
+
 START_TEST(practice_a_file_of_a_case_keeps_no_text) {
     ErrorList *errors = calloc(1, sizeof *errors);
     Case *night = sim_practice_case("healthy", 1, &error);
@@ -68,6 +82,7 @@ static Suite *suite(void) {
     tcase_set_timeout(c, 120);
     tcase_add_loop_test(c, practice_every_person_can_be_opened, 0, PERSON_COUNT);
     tcase_add_test(c, practice_unknown_person_gets_the_nearest);
+    tcase_add_test(c, practice_can_be_named_in_the_place_of_a_file);
     tcase_add_test(c, practice_a_file_of_a_case_keeps_no_text);
     suite_add_tcase(s, c);
     return s;
