@@ -72,17 +72,17 @@ screen() {
     xdotool key alt+v
     for _ in $(seq 50); do
         sleep 0.1
-        tail -n +$((from + 1)) "$log" | sed -n '/ screen: /,/^\.$/p' >"$folder/screen"
+        tail -n +$((from + 1)) "$log" | sed -n '/^[-0-9:]* screen: /,/^\.$/p' >"$folder/screen"
         grep -qx '\.' "$folder/screen" && break
     done
     # the last one told, as one line in small letters
-    awk '/ screen: /{text=""} {text=text " " $0} END{print tolower(text)}' "$folder/screen" | tr -s ' '
+    awk '/^[-0-9:]* screen: /{text=""} {text=text " " $0} END{print tolower(text)}' "$folder/screen" | tr -s ' '
 }
 
 # On a card V is a letter like others: then the last screen that was told is the one on show.
 says() {
     screen >"$folder/words"
-    [ -s "$folder/screen" ] || awk '/ screen: /{text=""} {text=text " " $0} END{print tolower(text)}' "$log" |
+    [ -s "$folder/screen" ] || awk '/^[-0-9:]* screen: /{text=""} {text=text " " $0} END{print tolower(text)}' "$log" |
         tr -s ' ' >"$folder/words"
     grep -qF -- "$(echo "$1" | tr '[:upper:]' '[:lower:]')" "$folder/words"
 }
