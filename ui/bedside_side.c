@@ -6,6 +6,9 @@
 #include <math.h>
 #include <stdio.h>
 
+#define TOLD_GAP_PX   10.0
+#define LIST_LEAST_PX 50.0 /* a list with less room is left out */
+
 enum { ID_MESSAGES = 40, ID_ACTIONS };
 
 static void draw_one_pump(Ui *ui, const PumpStrip *pump, Rect rect, bool wide) {
@@ -77,6 +80,7 @@ static void draw_messages(Ui *ui, const BedsideLayout *l, const BedsideView *v, 
     Rect r = l->messages;
     ui_draw_region(ui->list, REGION_MESSAGES, ui_rect_inset(r, -5.0, -5.0));
     ui_draw_rect(ui->list, ui_rect_inset(r, -5.0, -5.0), 0.0, t->window);
+    if (r.h < LIST_LEAST_PX) return;
     if (ui_widgets_area(ui, ID_MESSAGES, r)) ui_intents_add(intents, INTENT_MESSAGES, 0, 0.0, false);
     ui_widgets_tell(ui, UI_ROLE_BUTTON, "all messages", false);
     char title[TEXT_SHORT];
@@ -112,6 +116,7 @@ static void draw_actions(Ui *ui, const BedsideLayout *l, const BedsideView *v, I
     if (r.w <= 0.0) return;
     ui_draw_region(ui->list, REGION_ACTIONS, ui_rect_inset(r, -5.0, -5.0));
     ui_draw_rect(ui->list, ui_rect_inset(r, -5.0, -5.0), 0.0, t->window);
+    if (r.h < LIST_LEAST_PX) return;
     if (ui_widgets_area(ui, ID_ACTIONS, r)) ui_intents_add(intents, INTENT_ACTIONS, 0, 0.0, false);
     ui_widgets_tell(ui, UI_ROLE_BUTTON, "all orders", false);
     Rect inner = ui_widgets_panel(ui, r, "Your orders", "L: all");
@@ -139,7 +144,13 @@ static void draw_actions(Ui *ui, const BedsideLayout *l, const BedsideView *v, I
 void ui_bedside_side(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intents *intents) {
     if (l->pump.w > 0.0) draw_pumps(ui, l, v);
     if (l->labs.w > 0.0) draw_labs(ui, l, v);
-    if (l->messages.w > 0.0) draw_messages(ui, l, v, intents);
-    draw_actions(ui, l, v, intents);
+    BedsideLayout room = *l; /* above what is told of a prediction */
+    double told = ui_predict_told_height(v);
+    if (told > 0.0) {
+        room.messages.h = fmax(l->messages.h - told - TOLD_GAP_PX, 0.0);
+        room.actions.h = fmax(l->actions.h - told - TOLD_GAP_PX, 0.0);
+    }
+    if (l->messages.w > 0.0) draw_messages(ui, &room, v, intents);
+    draw_actions(ui, &room, v, intents);
     ui_predict_told(ui, l, v, intents);
 }

@@ -11,6 +11,7 @@
 #define TWO_COLUMNS_PX 820.0 /* room from which on the text stands in two columns */
 #define COLUMN_GAP_PX  40.0
 #define SAME_SHARE     1e-9
+#define LAST_GAP_PX    30.0 /* nothing is needed after the last paragraph */
 
 enum { ORDERS_TEXT_MAX = 900 };
 
@@ -122,8 +123,11 @@ static double handover_text(Ui *ui, Rect room, const void *what) {
     Rect left = {room.x, room.y, w, room.h}, right = {room.x + w + COLUMN_GAP_PX, room.y, w, room.h};
     double left_y = story(ui, left, o), right_y = task(ui, right, o);
     /* what to mind stands where there is more room */
-    return left_y < right_y ? fmax(mind(ui, left, left_y, o), right_y)
-                            : fmax(left_y, mind(ui, right, right_y, o));
+    if (left_y < right_y + LAST_GAP_PX)
+        left_y = mind(ui, left, left_y, o);
+    else
+        right_y = mind(ui, right, right_y, o);
+    return fmax(left_y, right_y) - LAST_GAP_PX;
 }
 
 void ui_handover_draw(Ui *ui, Rect screen, const OverlayView *o, Intents *intents) {

@@ -86,9 +86,10 @@ static void draw_relation(Ui *ui, Rect rect, const LoopPanel *p, const Relation 
         last--;
     double x = ui_loops_x(rect, p, (double)relation->ml[last]),
            y = ui_loops_y(rect, p, (double)relation->mmhg[last]);
-    bool left = x > rect.x + rect.w - 60.0;
-    ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, left ? ALIGN_RIGHT : ALIGN_LEFT, t->text3,
-                 x + (left ? -6.0 : 6.0), fmax(y - 4.0, plot_of(rect).y + 14.0), name);
+    bool below = x > rect.x + rect.w - 60.0; /* no room beside it: under the line, which rises */
+    ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, below ? ALIGN_RIGHT : ALIGN_LEFT, t->text3,
+                 below ? rect.x + rect.w - RIGHT_PX : x + 6.0,
+                 fmax(y + (below ? 26.0 : -4.0), plot_of(rect).y + 14.0), name);
 }
 
 static void draw_point(Ui *ui, Rect rect, const LoopPanel *p, int point) {

@@ -117,7 +117,7 @@ static void draw_truth(Ui *ui, Rect r, const PracticeView *p, int columns) {
     double w = (r.w - 24.0) / columns;
     for (int i = 0; i < p->truths && i < lines * columns; i++) {
         double x = r.x + 12.0 + i / lines * w, y = r.y + 24.0 + i % lines * TRUTH_ROW_PX;
-        double units = 76.0, right = x + w - units - 10.0;
+        double units = w > 240.0 ? 84.0 : 76.0, right = x + w - units - 10.0;
         double number = ui_draw_text_width(ui->list, FACE_DIGITS, TYPE_NOTE, p->truth[i].value);
         ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, x, y,
                          right - number - x - 6.0, p->truth[i].name);

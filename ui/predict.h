@@ -54,8 +54,11 @@ void ui_predict_change(PredictView *predict, const Intent *intent);
 /* Draws the card and takes its keys. */
 void ui_predict_draw(Ui *ui, Rect screen, const PredictView *predict, Intents *intents);
 
-/* Draws what became of a prediction in the corner of the bedside: what was said, what happened, hit or miss.
-   Adds INTENT_PREDICTION_SEEN when it is put away. Nothing when there is nothing to tell. */
+/* Height of the card that tells what became of a prediction, px; 0: there is none to tell. */
+double ui_predict_told_height(const BedsideView *view);
+
+/* Draws it at the bottom of the bedside's messages and orders, which leave it the room: what was said, what
+   happened, right or not. INTENT_PREDICTION_SEEN puts it away. */
 void ui_predict_told(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);
 
 /* A direction as a sign: an arrowhead, or two bars. */

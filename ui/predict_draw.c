@@ -20,7 +20,6 @@ enum { ID_WAY = 2101, ID_SURE = ID_WAY + PREDICTION_PARTS, ID_GIVE, ID_SKIP, ID_
 #define TOLD_ROW_PX   26.0
 #define TOLD_HEAD_PX  52.0
 #define TOLD_LINE_PX  40.0
-#define TOLD_WIDTH_PX 440.0
 #define MINUTE_S      60.0
 
 void ui_predict_sign(Ui *ui, double x, double y, double size_px, PredictionWay way, Colour ink) {
@@ -208,22 +207,27 @@ static void draw_told(Ui *ui, Rect r, const PredictionToldPart *part) {
                  part->hit ? "as said" : "not so");
 }
 
+/* A message that came after it has the room; then one line is left of it. */
+static bool only_a_line(const BedsideView *v) {
+    return v->unseen > 0 && v->messages > 0 && v->message[0].time_s > v->told.time_s;
+}
+
+double ui_predict_told_height(const BedsideView *v) {
+    if (v->told.parts == 0) return 0.0;
+    return only_a_line(v) ? TOLD_LINE_PX : TOLD_HEAD_PX + TOLD_ROW_PX * v->told.parts + 14.0;
+}
+
 void ui_predict_told(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intents *intents) {
     const Theme *t = ui->theme;
     const PredictionTold *told = &v->told;
-    if (told->parts == 0) return;
-    /* a message that came after it has the room; then one line is left of it */
-    bool line = v->unseen > 0 && v->messages > 0 && v->message[0].time_s > told->time_s;
-    double h = line ? TOLD_LINE_PX : TOLD_HEAD_PX + TOLD_ROW_PX * told->parts + 14.0;
-    Rect card = {l->screen.w - TOLD_WIDTH_PX - MARGIN_PX, l->screen.h - h - MARGIN_PX, TOLD_WIDTH_PX, h};
-    if (!l->compact) {
-        Rect column = l->actions.w > 0.0 ? ui_rect_union(l->messages, l->actions) : l->messages;
-        card.x = column.x;
-        card.w = column.w;
-        card.y = column.y + column.h - h;
-    }
-    ui_draw_region(ui->list, REGION_PREDICTION, ui_rect_inset(card, -6.0, -6.0));
-    ui_draw_rect(ui->list, ui_rect_inset(card, -6.0, -6.0), PANEL_RADIUS, t->window);
+    if (told->parts == 0 || l->messages.w <= 0.0) return;
+    bool line = only_a_line(v);
+    double h = ui_predict_told_height(v);
+    Rect card = l->actions.w > 0.0 ? ui_rect_union(l->messages, l->actions) : l->messages;
+    card.y += card.h - h;
+    card.h = h;
+    ui_draw_region(ui->list, REGION_PREDICTION, card);
+    ui_draw_rect(ui->list, card, 0.0, t->window);
     ui_draw_rect(ui->list, card, PANEL_RADIUS, t->raised);
     ui_draw_frame(ui->list, card, PANEL_RADIUS, ui_draw_solid(t->edge, 1.0));
     Rect r = ui_rect_inset(card, 14.0, line ? 6.0 : 10.0);

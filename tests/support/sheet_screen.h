@@ -12,6 +12,7 @@ typedef struct SheetScreen {
     Screen screen;
     BedsideView view;
     Sweep sweep[LANE_COUNT];
+    bool bare;       /* without the bedside underneath */
     Intents intents; /* of the last frame */
 } SheetScreen;
 
@@ -40,7 +41,8 @@ static inline void sheet_stop(SheetScreen *s) {
 
 /* One frame of a sheet over the invented bedside. */
 static inline void sheet_frame(SheetScreen *s, const SheetKind *kind, const void *state, const Input *input) {
-    ScreenFrame frame = {.view = &s->view, .sheet = kind, .sheet_state = state, .input = *input};
+    ScreenFrame frame = {
+        .view = s->bare ? NULL : &s->view, .sheet = kind, .sheet_state = state, .input = *input};
     s->intents = (Intents){0};
     for (int i = 0; i < LANE_COUNT; i++)
         frame.sweep[i] = &s->sweep[i];

@@ -145,6 +145,7 @@ START_TEST(told_says_what_happened_in_signs_and_words) {
     told->part[1] = (PredictionToldPart){"MAP", "mmHg", "58", "57", WAY_UP, true, false};
     told->part[2] = (PredictionToldPart){"Pump flow", "L/min", "3.1", "", WAY_UP, false, false};
     s.view.unseen = 0;
+    s.screen.panel = PANEL_WORDS; /* where only one panel is on show at a time, it stands with the messages */
     sheet_still(&s, NULL, NULL);
     ck_assert(sheet_says(&s, "17 \u2192 13 mmHg"));
     ck_assert(sheet_says(&s, "as said"));
