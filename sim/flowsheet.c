@@ -9,6 +9,7 @@
 
 #define BEAT_S      2.0  /* what is taken on the hour is there with the next beat */
 #define EPSILON_S   1e-6 /* a moment on the edge of a column belongs to it */
+#define PRESENT_S   5.0  /* so much later than the last column, the present has one of its own */
 #define SHORTEST_S  300.0
 #define LAST_HOUR_S 3600.0
 
@@ -23,7 +24,7 @@ typedef struct Sources {
 /* Moments at whole steps, then the present if it is later; the oldest go when there are too many. */
 static void find_columns(FlowSheet *sheet, double now_s) {
     int64_t last = (int64_t)floor(now_s / sheet->step_s + EPSILON_S);
-    sheet->present_column = now_s - (double)last * sheet->step_s > EPSILON_S;
+    sheet->present_column = now_s - (double)last * sheet->step_s > PRESENT_S;
     int64_t room = FLOWSHEET_COLUMNS_MAX - sheet->present_column;
     int64_t first = last + 1 > room ? last + 1 - room : 0;
     sheet->columns = 0;

@@ -72,7 +72,8 @@ static void draw_top(Ui *ui, Rect top, const ChartState *chart, Intents *intents
     if (top.w >= NARROW_PX) {
         ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_BODY, ALIGN_LEFT, t->text1, x, y + 16.0, 210.0,
                          "Chart");
-        snprintf(text, sizeof text, "%.60s%s", chart->case_title, chart->paused ? ", paused" : "");
+        snprintf(text, sizeof text, "\u00d7%.0f%s, %.60s", chart->bedside.time_rate,
+                 chart->paused ? " paused" : "", chart->case_title);
         ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, x, y + 35.0, 220.0, text);
         x += 236.0;
     }
@@ -275,6 +276,7 @@ static void fill_chart(void *state, SheetContext *context) {
     }
     chart->paused = ui_feed_paused(context->feed);
     chart->bedside.paused = chart->paused;
+    chart->bedside.time_rate = ui_feed_rate_now(context->feed);
     ui_feed_alarms(context->feed, &chart->bedside.alarms);
     ui_chart_fill(chart, ui_feed_session(context->feed));
 }

@@ -98,9 +98,9 @@ static double draw_samples(Ui *ui, Rect room, double y, const ChartState *chart,
         if (sample->row != kind) continue;
         sim_flowsheet_clock(sample->taken_s, when, sizeof when);
         ui_draw_line(ui->list, room.x, y + 0.5, room.x + room.w, y + 0.5, ui_draw_solid(t->hairline, 1.0));
-        ui_draw_text(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, t->text2, room.x, y + 23.0, "taken at");
+        ui_draw_text(ui->list, FACE_WORDS, TYPE_BODY, ALIGN_LEFT, t->text2, room.x, y + 23.0, "at");
         ui_draw_text(ui->list, shown == 0 ? FACE_DIGITS_STRONG : FACE_DIGITS, TYPE_BODY, ALIGN_LEFT, t->text1,
-                     room.x + 76.0, y + 23.0, when);
+                     room.x + 26.0, y + 23.0, when);
         for (int k = 0; k < row->values; k++)
             result_cell(ui, chart, row->value[k], sample->value[k], x + (k + 1) * step - 24.0, y + 23.0);
         y += ROW_PX;

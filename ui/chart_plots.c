@@ -20,7 +20,7 @@
 #define LINE_PX      1.8
 #define LABEL_PX     48.0 /* name and value together */
 #define VALUE_PX     20.0
-#define SHORT_PX     64.0 /* a value beside its name */
+#define LABEL_LEAST  38.0 /* where there is little room */
 #define PLOT_PAD     10.0 /* above and below the scale */
 #define TICK_PX      26.0 /* between marks of the scale, about */
 #define ALARM_PX     7.0  /* height of an alarm's span */
@@ -224,17 +224,27 @@ static void draw_orders(Ui *ui, const PlotsLayout *l, const ChartState *chart, d
     }
 }
 
-/* Whose plot it is: badge and name at the right. Returns the baseline of the value: below, or on the same
-   line where there is no room. */
-static double draw_label(Ui *ui, const PlotsLayout *l, const ChartQuantity *q, Rect r) {
-    const Theme *t = ui->theme;
-    bool two = r.h >= LABEL_PX;
-    double x = l->right + 10.0, room = r.x + r.w - x - 6.0 - (two ? 0.0 : SHORT_PX);
-    double top = r.y + fmax((r.h - (two ? LABEL_PX : 22.0)) / 2.0, 1.0);
-    ui_widgets_badge(ui->list, t, x, top, q->side);
-    ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, t->text1, x + 28.0, top + 17.0,
-                     room - 28.0, q->name);
-    return two ? top + 43.0 : top + 17.0;
+/* Where name and value of a plot stand, at its right: one above the other, closer in a low plot. */
+typedef struct LabelPlace {
+    bool roomy;
+    double x, end, top;      /* of the badge; where the room ends */
+    double value_x, value_y; /* baseline of the value */
+    double size_px;
+} LabelPlace;
+
+static LabelPlace place_label(const PlotsLayout *l, Rect r) {
+    LabelPlace p = {.roomy = r.h >= LABEL_PX, .x = l->right + 10.0, .end = r.x + r.w - 6.0};
+    p.top = r.y + fmax((r.h - (p.roomy ? LABEL_PX : LABEL_LEAST)) / 2.0, 1.0);
+    p.value_x = p.roomy ? p.x : p.x + 28.0;
+    p.value_y = p.top + (p.roomy ? 43.0 : 33.0);
+    p.size_px = p.roomy ? VALUE_PX : TYPE_NOTE;
+    return p;
+}
+
+static void draw_label(Ui *ui, const LabelPlace *p, const ChartQuantity *q) {
+    ui_widgets_badge(ui->list, ui->theme, p->x, p->top + (p->roomy ? 0.0 : 7.0), q->side);
+    ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, ui->theme->text1, p->x + 28.0,
+                     p->top + (p->roomy ? 17.0 : 14.0), p->end - p->x - 28.0, q->name);
 }
 
 /* When alarms about this number were on: hatched, at the top, with the sign of their priority. */
@@ -271,21 +281,21 @@ static void draw_value(Ui *ui, const PlotsLayout *l, const ChartState *chart, co
     char text[TEXT_SHORT];
     bool low = value<q->target_low, high = value> q->target_high;
     Colour ink = low || high ? ui_theme_alarm_text(t, 2) : t->text1;
-    double y = draw_label(ui, l, q, r), end = r.x + r.w - 6.0;
-    bool two = r.h >= LABEL_PX;
+    LabelPlace p = place_label(l, r);
     ShownUnit unit = unit_of(ui, q);
+    draw_label(ui, &p, q);
     ui_chart_number(text, sizeof text, value * unit.factor, q->decimals + unit.more_decimals);
-    double w = ui_draw_text_width(ui->list, FACE_DIGITS_STRONG, two ? VALUE_PX : TYPE_NOTE, text);
-    double x = two ? l->right + 10.0 : end - w - (low || high ? 16.0 : 0.0);
-    ui_draw_text(ui->list, FACE_DIGITS_STRONG, two ? VALUE_PX : TYPE_NOTE, ALIGN_LEFT, ink, x, y, text);
-    x += w + 6.0;
-    if (low || high) ui_widgets_arrow(ui->list, x + 5.0, y - 7.0, 11.0, high ? 'u' : 'd', ink);
-    if (two && (low || high)) {
-        ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ink, x + 16.0, y, high ? "high" : "low");
-        x += 58.0;
+    ui_draw_text(ui->list, FACE_DIGITS_STRONG, p.size_px, ALIGN_LEFT, ink, p.value_x, p.value_y, text);
+    double after = p.value_x + ui_draw_text_width(ui->list, FACE_DIGITS_STRONG, p.size_px, text) + 6.0;
+    if (low || high) {
+        ui_widgets_arrow(ui->list, after + 6.0, p.value_y - 6.0, 11.0, high ? 'u' : 'd', ink);
+        ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, ink, after + 16.0, p.value_y,
+                     high ? "high" : "low");
+        after += 58.0;
     }
-    if (two && end - x > 30.0)
-        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, x, y, end - x, unit.name);
+    if (p.end - after > 30.0)
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, after, p.value_y,
+                         p.end - after, unit.name);
     if (!in_view(l, l->cursor_s) || !isfinite(value)) return;
     ui_draw_circle(ui->list, x_of(l, l->cursor_s), y_of(plot, r, value), 4.5, t->text1);
 }

@@ -48,6 +48,29 @@ static inline double chart_as_shown(double value, int decimals) {
     return decimals < 0 ? round(value / 10.0) * 10.0 : round(value * scale) / scale;
 }
 
+/* Volume of a quarter of an hour, mL: crystalloid with a bolus now and then, drips, urine on the hour, drain.
+ */
+static inline double chart_volume(const FlowRow *row, int column) {
+    double crystalloid = column % 7 == 3 ? 265.0 : 15.0, drips = 3.0, urine = column % 4 == 0 ? 64.0 : 0.0;
+    double drain = column < 12 ? 15.0 : 10.0;
+    switch (row->volume) {
+    case FLOW_VOLUME_ORDER:
+        return row->order == ORDER_crystalloid ? crystalloid : 0.0;
+    case FLOW_VOLUME_DRIPS:
+        return drips;
+    case FLOW_VOLUME_IN:
+        return crystalloid + drips;
+    case FLOW_VOLUME_URINE:
+        return urine;
+    case FLOW_VOLUME_DRAIN:
+        return drain;
+    case FLOW_VOLUME_OUT:
+        return urine + drain;
+    default:
+        return crystalloid + drips - urine - drain;
+    }
+}
+
 static inline FlowCell chart_cell(const FlowRow *row, double share, int column) {
     FlowCell cell = {.value = NAN, .second = NAN};
     switch (row->kind) {
@@ -77,14 +100,15 @@ static inline FlowCell chart_cell(const FlowRow *row, double share, int column) 
         cell.second = share > 0.6 ? ORDER_PACING_BOTH : ORDER_PACING_OFF;
         break;
     case FLOW_VOLUME:
-        if (column > 0)
-            cell.value = row->volume == FLOW_VOLUME_BALANCE ? -12.0 : column % 7 == 3 ? 250.0 : 15.0;
+        if (column > 0) cell.value = chart_volume(row, column);
+        if (row->volume == FLOW_VOLUME_URINE && column % 4 != 0) cell.value = NAN;
         break;
     case FLOW_LAST_H:
-        if (column > 0 && column % 4 == 0) cell.value = 40.0 - 3.0 * column;
-        break;
     case FLOW_RUNNING:
-        if (column > 0) cell.value = 120.0 - 9.0 * column;
+        if (column == 0 || (row->kind == FLOW_LAST_H && column % 4 != 0)) break;
+        cell.value = 0.0;
+        for (int k = row->kind == FLOW_LAST_H ? column - 3 : 1; k <= column; k++)
+            cell.value += chart_volume(row, k);
         break;
     case FLOW_COUNT:
         if (column % 5 == 2) cell.value = column / 5 + 1;
@@ -175,6 +199,7 @@ static inline void chart_example(ChartState *chart, double now_s) {
     sim_session_close(session);
     sim_case_free(file);
     chart->now_s = chart->sheet.now_s = now_s;
+    chart->bedside.time_rate = 1.0;
     snprintf(chart->case_title, sizeof chart->case_title, "A ventricle on its own");
     for (int q = 0; q < chart->quantities; q++) {
         if (chart->quantity[q].shown == DISPLAY_art_mean_mmhg) chart->quantity[q].target_low = 65.0;
@@ -190,7 +215,9 @@ static inline void chart_example(ChartState *chart, double now_s) {
         FlowRow *row = &sheet->row[r];
         if (row->shown == DISPLAY_art_mean_mmhg) row->low = 65.0;
         if (row->shown == DISPLAY_art_mean_mmhg) row->high = 85.0;
-        if (row->kind == FLOW_VOLUME || row->kind == FLOW_RUNNING) row->total = 15.0 * sheet->columns;
+        if (row->kind == FLOW_VOLUME || row->kind == FLOW_RUNNING) row->total = 0.0;
+        for (int k = 1; isfinite(row->total) && k < sheet->columns; k++)
+            row->total += chart_volume(row, k);
         for (int k = 0; k < sheet->columns; k++)
             sheet->cell[r][k] = chart_cell(row, sheet->time_s[k] / fmax(now_s, 1.0), k);
     }
