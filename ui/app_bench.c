@@ -14,7 +14,7 @@
 #define MEMORY_STEP_S   0.25 /* on the wall clock, at the highest time rate */
 #define MEMORY_BUDGET_S 10.0
 
-enum { WHOLE_FRAMES = 30, STEADY_FRAMES = 180, NIGHT_FRAMES = 600, FRAMES_MAX = 600 };
+enum { WHOLE_FRAMES = 30, STEADY_FRAMES = 180, NIGHT_FRAMES = 600, FRAMES_MAX = 600, RATE_STEPS = 16 };
 
 typedef struct Size {
     int width_px, height_px;
@@ -125,17 +125,28 @@ static void memory_mib(double *now, double *peak) {
     fclose(file);
 }
 
-/* Plays on to `hours` of the night, drawing as it goes. */
+/* Plays a night of `hours` that nothing ends, drawing as it goes. */
 static ErrorCode measure_memory(Bench *b, double hours, Error *error) {
-    ErrorCode code = ERROR_OK;
-    const Session *session = ui_feed_session(b->shell.feed);
-    double until_s = 3600.0 * hours, start = clock_ms(), now, peak;
-    while (code == ERROR_OK && !sim_session_ended(session) && sim_session_time_s(session) < until_s) {
-        for (int i = 0; i < 16; i++)
-            ui_feed_rate(b->shell.feed, 1);
-        ui_feed_pause(b->shell.feed, false);
-        code = ui_feed_step(b->shell.feed, MEMORY_STEP_S, MEMORY_BUDGET_S, error);
-        (void)frame_ms(b);
+    ErrorList *errors = calloc(1, sizeof *errors);
+    Case *file = errors != NULL ? sim_case_load(b->path, errors) : NULL;
+    free(errors);
+    if (file == NULL) return model_error_set(error, ERROR_MEMORY, "the case cannot be opened again");
+    file->length_s = 3600.0 * hours + 60.0;
+    file->ending_count = 0;
+    FeedRequest request = {.case_file = file, .unrecorded = true};
+    Feed *feed = ui_feed_open(&request, error);
+    sim_case_free(file);
+    if (feed == NULL) return error->code;
+    ErrorCode code = ui_feed_close(b->shell.feed, error);
+    b->shell.feed = feed;
+    const Session *session = ui_feed_session(feed);
+    double start = clock_ms(), now, peak;
+    while (code == ERROR_OK && !sim_session_ended(session) && sim_session_time_s(session) < 3600.0 * hours) {
+        for (int i = 0; i < RATE_STEPS; i++)
+            ui_feed_rate(feed, 1);
+        ui_feed_pause(feed, false);
+        code = ui_feed_step(feed, MEMORY_STEP_S, MEMORY_BUDGET_S, error);
+        if (code == ERROR_OK) (void)frame_ms(b);
     }
     memory_mib(&now, &peak);
     printf("\nmemory after %.1f simulated hours (%.0f s here): %.0f MiB, at most %.0f MiB\n",

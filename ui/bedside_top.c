@@ -28,7 +28,10 @@ static double draw_clock(Ui *ui, const BedsideLayout *l, const BedsideView *v, d
     char text[TEXT_SHORT];
     double mid = bar_px(l) / 2.0, button = l->compact ? 36.0 : TARGET_MAIN;
     double size = l->wide ? TYPE_CLOCK : 26.0;
-    ui_tiles_clock(text, sizeof text, v->time_s, true);
+    if (ui_settings_on(ui->settings, SETTING_clock))
+        ui_tiles_minutes(text, sizeof text, v->time_s);
+    else
+        ui_tiles_clock(text, sizeof text, v->time_s, true);
     ui_draw_text(ui->list, FACE_DIGITS_STRONG, size, ALIGN_LEFT, t->text1, x, mid + 10.0, text);
     x += ui_draw_text_width(ui->list, FACE_DIGITS_STRONG, size, "00:00:00") + (l->wide ? 18.0 : 10.0);
     if (ui_widgets_sign_button(ui, ID_SLOWER, (Rect){x, mid - button / 2.0, button, button}, '<',

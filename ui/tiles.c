@@ -33,6 +33,11 @@ void ui_tiles_clock(char *text, size_t size, double time_s, bool seconds) {
         snprintf(text, size, "%02ld:%02ld", s / 3600, s / 60 % 60);
 }
 
+void ui_tiles_minutes(char *text, size_t size, double time_s) {
+    long s = (long)fmax(time_s, 0.0);
+    snprintf(text, size, "%ld:%02ld", s / 60, s % 60);
+}
+
 Colour ui_tiles_priority(const Theme *theme, int priority) {
     return ui_theme_alarm_text(theme, priority);
 }

@@ -26,6 +26,9 @@ void ui_tiles_format(char *text, size_t size, double value, int decimals);
 /* h:mm or h:mm:ss of seconds. */
 void ui_tiles_clock(char *text, size_t size, double time_s, bool seconds);
 
+/* m:ss of seconds, the minutes not folded into hours. */
+void ui_tiles_minutes(char *text, size_t size, double time_s);
+
 /* Colour of the marks, words and frames of a priority 1..3. */
 Colour ui_tiles_priority(const Theme *theme, int priority);
 

@@ -4,7 +4,7 @@
    CIEDE2000, checked against a pair of Sharma, Wu, Dalal, Color Res Appl 2005;30:21-30, table 1. */
 #include "tests/support/bedside_views.h"
 #include "tests/support/check_main.h"
-#include "ui/bedside.h"
+#include "ui/screen.h"
 
 #include <math.h>
 
@@ -163,6 +163,61 @@ START_TEST(every_colour_goes_with_a_letter_or_a_word) {
 }
 END_TEST
 
+/* Turns a pixel into what `vision` sees of it. */
+static uint32_t seen_pixel(uint32_t pixel, Vision vision) {
+    double rgb[3] = {linear((uint8_t)(pixel >> 16)), linear((uint8_t)(pixel >> 8)), linear((uint8_t)pixel)};
+    uint32_t out = 0;
+    for (int i = 0; i < 3; i++) {
+        const double *m = MACHADO[vision][i];
+        double c = fmin(fmax(m[0] * rgb[0] + m[1] * rgb[1] + m[2] * rgb[2], 0.0), 1.0);
+        c = c <= 0.0031308 ? 12.92 * c : 1.055 * pow(c, 1.0 / 2.4) - 0.055;
+        out = out << 8 | (uint32_t)lround(255.0 * c);
+    }
+    return out;
+}
+
+/* Pictures of the bedside in every theme as it is seen otherwise, for people to look at: into the folder
+   EVENKEEL_GOLDEN_OUT. What is checked is that an alarm's block stays apart from the ground it stands on. */
+START_TEST(screens_as_others_see_them) {
+    static Screen screen;
+    static BedsideView view;
+    static Sweep sweep[LANE_COUNT];
+    static const char *const NAME[VISION_COUNT] = {"normal", "protan", "deutan", "tritan"};
+    static const char *const THEME[THEME_COUNT] = {"dark", "light", "contrast"};
+    const char *out = getenv("EVENKEEL_GOLDEN_OUT");
+    Error error;
+    ck_assert_int_eq(ui_screen_start(&screen, &error), ERROR_OK);
+    for (int theme = 0; theme < THEME_COUNT; theme++) {
+        ui_settings_set(&screen.settings, SETTING_theme, theme);
+        ck_assert_int_eq(ui_screen_resize(&screen, 1280, 800, 1.0, &error), ERROR_OK);
+        bedside_example(&view, sweep, screen.columns);
+        ScreenFrame frame = {.view = &view, .input = {.x_px = -1.0, .y_px = -1.0}};
+        for (int i = 0; i < LANE_COUNT; i++)
+            frame.sweep[i] = &sweep[i];
+        for (int vision = 0; vision < VISION_COUNT; vision++) {
+            Intents intents = {0};
+            ui_painter_forget(&screen.painter);
+            ui_screen_frame(&screen, &frame, &intents);
+            uint32_t *pixels = ui_raster_pixels(screen.canvas);
+            int stride = ui_raster_stride(screen.canvas);
+            for (int i = 0; i < stride * 800; i++)
+                pixels[i] = seen_pixel(pixels[i], (Vision)vision);
+            if (out == NULL) continue;
+            char path[600];
+            snprintf(path, sizeof path, "%.400s/bedside_%s_%s.png", out, THEME[theme], NAME[vision]);
+            ck_assert_int_eq(ui_raster_write_png(screen.canvas, path, &error), ERROR_OK);
+        }
+        const Theme *t = ui_theme_of((ThemeKind)theme);
+        for (int vision = 0; vision < VISION_COUNT; vision++) {
+            for (int priority = 2; priority <= 3; priority++)
+                ck_assert(distance(seen(ui_theme_alarm(t, priority), (Vision)vision),
+                                   seen(t->window, (Vision)vision)) > 15.0);
+        }
+    }
+    ui_screen_free(&screen);
+}
+END_TEST
+
 static Suite *suite(void) {
     Suite *s = suite_create("colour vision");
     TCase *c = tcase_create("palette");
@@ -170,6 +225,7 @@ static Suite *suite(void) {
     tcase_add_loop_test(c, signal_colours_stay_apart, 0, THEME_HIGH_CONTRAST);
     tcase_add_loop_test(c, alarm_colours_stay_apart_from_signals, 0, THEME_HIGH_CONTRAST);
     tcase_add_test(c, every_colour_goes_with_a_letter_or_a_word);
+    tcase_add_test(c, screens_as_others_see_them);
     suite_add_tcase(s, c);
     return s;
 }
