@@ -147,7 +147,7 @@ void ui_bedside_draw(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inten
     draw_foot(ui, l, v);
     if (l->compact) ui_bedside_tabs(ui, l, v, intents);
     if (l->numbers.w > 0.0) ui_bedside_numbers(ui, l, v);
-    if (l->heart.w > 0.0) ui_bedside_heart(ui, l, v);
+    if (l->heart.w > 0.0) ui_bedside_heart(ui, l, v, intents);
     if (l->deck.w > 0.0) ui_bedside_deck(ui, l, v, intents);
     ui_bedside_side(ui, l, v, intents);
 }

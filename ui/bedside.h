@@ -84,7 +84,7 @@ enum { UI_BEDSIDE_GROUP_ID = 20 }; /* control of the first order group; the othe
 
 /* Pieces, each in a file of its own. */
 void ui_bedside_top(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);
-void ui_bedside_heart(Ui *ui, const BedsideLayout *layout, const BedsideView *view);
+void ui_bedside_heart(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);
 void ui_bedside_deck(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);
 void ui_bedside_side(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);
 void ui_bedside_tabs(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);

@@ -6,8 +6,11 @@
 #include "ui/heart.h"
 #include "ui/look.h"
 #include "ui/septum_ruler.h"
+#include "ui/sheet.h"
 
 #include <math.h>
+
+enum { ID_HEART = 50 };
 
 #define LOOP_FROM_PX 376.0 /* from this height of the panel on there is room for the flow loop */
 #define GAUGE_GAP_PX 8.0
@@ -64,10 +67,18 @@ static void draw_compact(Ui *ui, Rect rect, const HeartView *heart) {
     if (loop) ui_flow_loop_draw(ui->list, inner, heart);
 }
 
-void ui_bedside_heart(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
+/* The whole panel opens the look. */
+static void open_area(Ui *ui, Rect rect, Intents *intents) {
+    if (ui_widgets_area(ui, ID_HEART, rect)) ui_intents_add(intents, INTENT_SHEET, SHEET_LOOK, 0.0, false);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, "look at the heart", false);
+}
+
+void ui_bedside_heart(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intents *intents) {
     const Theme *t = ui->theme;
+    open_area(ui, l->heart, intents);
     if (l->compact) {
         draw_compact(ui, l->heart, &v->heart);
+        ui_widgets_focus_ring(ui, ID_HEART, ui_rect_inset(l->heart, 5.0, 5.0), PANEL_RADIUS);
         return;
     }
     /* picture and gauges side by side: two regions, because the picture moves and the gauges mostly stand */
@@ -85,6 +96,9 @@ void ui_bedside_heart(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
     } else {
         draw_absence(ui, inner, &v->heart);
     }
+    ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, picture.x + 16.0,
+                 picture.y + picture.h - 14.0, "E: look");
+    ui_widgets_focus_ring(ui, ID_HEART, ui_rect_inset(picture, 5.0, 5.0), PANEL_RADIUS);
     ui_draw_region(ui->list, REGION_GAUGES, gauges);
     ui_draw_rect(ui->list, gauges, 0.0, t->window);
     ui_draw_rect(ui->list, gauges, PANEL_RADIUS, t->panel);

@@ -16,7 +16,7 @@ static const double LIVE_TO_RATE = 2.0; /* above it the last second is played ag
 static const double REPLAY_S = 1.0;
 
 static const double SMALL_PX = 280.0; /* a picture no higher has no room for a legend */
-enum { ID_ASK = 50 };
+enum { ID_ASK = 3050 };
 enum { EXAM_LEVEL = 3 };    /* from here on sizes are not written beside the picture */
 enum { FRAME_MOMENTS = 4 }; /* a frame of 32 ms, when live and when stepping */
 

@@ -6,7 +6,17 @@
 #include <math.h>
 #include <stdio.h>
 
-enum { ID_TAB = 1, ID_PAUSE = 20, ID_FREEZE, ID_BACK, ID_ON, ID_OUTLINE, ID_PLAIN, ID_MEASURE, ID_CLOSE };
+enum {
+    ID_TAB = 3001,
+    ID_PAUSE = 3020,
+    ID_FREEZE,
+    ID_BACK,
+    ID_ON,
+    ID_OUTLINE,
+    ID_PLAIN,
+    ID_MEASURE,
+    ID_CLOSE
+};
 
 static const double COLUMN_SHARE = 0.305, COLUMN_MIN_PX = 384.0, COLUMN_MAX_PX = 580.0;
 static const double COMPACT_WIDTH_PX = 1120.0, COMPACT_HEIGHT_PX = 640.0;
@@ -64,9 +74,10 @@ static double tab_width(const DrawList *list, const char *label) {
 }
 
 /* A tab: key, name, and a line under the one that is open. */
-static bool tab(Ui *ui, int id, Rect rect, const char *key, const char *label, bool open) {
+static bool tab(Ui *ui, int id, Rect rect, const char *key, const char *label, const char *name, bool open) {
     const Theme *t = ui->theme;
     bool hit = ui_widgets_area(ui, id, rect);
+    ui_widgets_tell(ui, UI_ROLE_TAB, name, open);
     if (open)
         ui_draw_rect(ui->list, rect, 6.0, t->raised);
     else if (ui_widgets_hovered(ui, rect))
@@ -101,7 +112,7 @@ static double draw_tabs(Ui *ui, const LookLayout *l, const LookSheet *sheet, dou
         bool open = i == LOOK_PAGES ? gauges : !gauges && sheet->page == (LookPage)i;
         double inset = l->compact ? 4.0 : 10.0;
         Rect rect = {x, l->bar.y + inset, fmin(w, fmax(right - x, 36.0)), l->bar.h - 2.0 * inset};
-        if (tab(ui, ID_TAB + i, rect, KEY[i], l->tiny ? "" : name[i], open))
+        if (tab(ui, ID_TAB + i, rect, KEY[i], l->tiny ? "" : name[i], LONG[i], open))
             ui_intents_add(intents, INTENT_PART, LOOK_PART_PAGE, i, false);
         x += w + 4.0;
     }
@@ -169,6 +180,7 @@ void ui_look_bar(Ui *ui, const LookLayout *l, const LookSheet *sheet, Intents *i
 static double tool(Ui *ui, int id, double x, const LookLayout *l, const char *key, const char *label, bool on,
                    LookPart part, Intents *intents) {
     const Theme *t = ui->theme;
+    const char *name = label;
     double h = l->compact ? 36.0 : TARGET_MAIN,
            cap = 12.0 + ui_draw_text_width(ui->list, FACE_WORDS, TYPE_NOTE, key);
     if (cap < 27.0) cap = 27.0;
@@ -181,6 +193,7 @@ static double tool(Ui *ui, int id, double x, const LookLayout *l, const char *ke
         else
             ui_intents_add(intents, INTENT_PART, part, 0.0, part == LOOK_PART_MEASURE && on);
     }
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, name, on);
     Colour face = on ? t->text1 : t->raised, ink = on ? t->ink : t->text1;
     if (ui_widgets_hovered(ui, rect)) face = ui_colour_mix(face, t->edge, 0.2);
     ui_draw_rect(ui->list, rect, 6.0, face);

@@ -4,7 +4,7 @@
 #include <math.h>
 #include <stdio.h>
 
-enum { ID_PICTURE = 40 };
+enum { ID_PICTURE = 3040 };
 
 static const double STEP_MM = 1.0, STRIDE_MM = 5.0; /* an arrow key, with Shift */
 static const double ARM_PX = 9.0;
