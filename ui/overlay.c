@@ -28,7 +28,8 @@ static const char *const CAUTIONS[] = {
     "Check units, weight and concentration twice: rates are shown per kilogram and in mL/h, and infusion "
     "pumps differ.",
     "Time runs faster here than at a bedside, and procedures that take a team are shortened.",
-    "Marks and colours follow common conventions for learning. This is not a medical alarm system.",
+    "Alarms, their colours and sounds follow common conventions for learning. This is not a medical alarm "
+    "system.",
     "Not for prediction, device settings or research on a person. Enter nothing about real patients.",
 };
 
@@ -37,7 +38,7 @@ typedef struct KeyHelp {
 } KeyHelp;
 
 static const KeyHelp KEYS[] = {
-    {"F1 \u2013 F6", "orders: pump, fluids, drugs, ventilator, rhythm, procedures"},
+    {"F1 \u2013 F6", "orders: pump, fluids, drugs, lungs, rhythm, tests"},
     {"\u2191  \u2193", "another row"},
     {"\u2190  \u2192", "one step; also \u2212 and +"},
     {"Shift \u2190 \u2192", "a large step; also Page down, Page up"},
@@ -59,8 +60,8 @@ static const KeyHelp KEYS[] = {
     {"L", "your orders"},
     {"H", "handover"},
     {"O", "settings"},
-    {"V", "tell the screen in words, to the text log; on a card Alt V"},
-    {"F7", "next panel on a small screen; with Shift the one before"},
+    {"V", "the screen in words, to the text log; Alt V too"},
+    {"F7", "small screen: next panel; Shift: the one before"},
     {"Q", "leave the night; it is kept"},
     {"Ctrl + \u2212 0", "size of everything"},
     {"Alt", "with a letter, where single-letter keys are switched off"},
@@ -93,6 +94,9 @@ static double caution_text(Ui *ui, Rect room, const void *what) {
     return y;
 }
 
+/* Under a list that holds the newest only. */
+static const char OLDER_ONES[] = "Older ones are in the log of the chart: C, then 4.";
+
 static double messages_text(Ui *ui, Rect room, const void *what) {
     const BedsideView *v = ((const CardWhat *)what)->v;
     double y = room.y + 20.0;
@@ -107,7 +111,7 @@ static double messages_text(Ui *ui, Rect room, const void *what) {
         Rect inner = {room.x + 76.0, room.y, room.w - 76.0, room.h};
         y = ui_cards_paragraph(ui, inner, y + CARD_LINE_PX, false, m->text) + 8.0;
     }
-    return y;
+    return v->messages < MESSAGES_MAX ? y : ui_cards_paragraph(ui, room, y, false, OLDER_ONES);
 }
 
 static double actions_text(Ui *ui, Rect room, const void *what) {
@@ -125,7 +129,7 @@ static double actions_text(Ui *ui, Rect room, const void *what) {
                          y, room.w - 90.0 - name, a->detail);
         y += 30.0;
     }
-    return y;
+    return v->actions < ACTIONS_MAX ? y : ui_cards_paragraph(ui, room, y, false, OLDER_ONES);
 }
 
 static double words_text(Ui *ui, Rect room, const void *what) {
