@@ -123,7 +123,7 @@ void ui_case_list_sign(Ui *ui, double x, double y, double size_px, const CaseTry
 
 /* Heading of the group an entry stands in. */
 static void group_name(const OverlayView *o, const CaseEntry *e, char *text, size_t size) {
-    static const char *const LEVELS[] = {"", ": with help at the bedside", ": on your own, the heart in view",
+    static const char *const LEVELS[] = {"", ": with hints, predictions first", ": predictions first, the heart in view",
                                          ": on your own, looks are rare"};
     if (!e->readable)
         snprintf(text, size, "Cannot be read");

@@ -54,14 +54,15 @@ typedef struct OverlayView {
     CaseEntry entry[OVERLAY_CASES_MAX]; /* OVERLAY_CASES */
     int entries, chosen;
     TextField search;
-    bool by_theme;                /* list ordered by theme instead of by level */
-    bool settings;                /* there are settings to open */
-    PersonId person;              /* OVERLAY_PRACTICE */
-    double practice_x;            /* time rate to begin with */
-    const CaseHandover *handover; /* OVERLAY_HANDOVER; not owned */
-    const Case *case_file;        /* the same night's; not owned; NULL: nothing is said of orders */
-    const char *case_title;       /* not owned */
-    char title[TEXT_LINE];        /* OVERLAY_END, OVERLAY_LEAVE, OVERLAY_PROBLEM */
+    bool by_theme;                       /* list ordered by theme instead of by level */
+    bool settings;                       /* there are settings to open */
+    PersonId person;                     /* OVERLAY_PRACTICE */
+    double practice_x;                   /* time rate to begin with */
+    CaseTry practice_last[PERSON_COUNT]; /* the newest night of each person that can be gone on with */
+    const CaseHandover *handover;        /* OVERLAY_HANDOVER; not owned */
+    const Case *case_file;               /* the same night's; not owned; NULL: nothing is said of orders */
+    const char *case_title;              /* not owned */
+    char title[TEXT_LINE];               /* OVERLAY_END, OVERLAY_LEAVE, OVERLAY_PROBLEM */
     char text[TEXT_LONG], detail[TEXT_LONG];
     double scroll_px; /* of a text longer than its card; more than there is shows its end */
 } OverlayView;

@@ -8,7 +8,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { ID_SIZE = 1000, ID_SLOWER = 1002, ID_FASTER, ID_BEGIN, ID_BACK, ID_PEOPLE };
+enum { ID_SIZE = 1000, ID_SLOWER = 1002, ID_FASTER, ID_BEGIN, ID_BACK, ID_PEOPLE, ID_AGAIN };
 
 #define CARD_WIDTH_PX 980.0
 #define ROW_PX        34.0
@@ -113,6 +113,18 @@ void ui_practice_setup_draw(Ui *ui, Rect screen, const OverlayView *o, Intents *
     back = ui_widgets_take_key(ui, KEY_ESCAPE, NULL) || back;
     if (begin) ui_intents_add(intents, INTENT_PRACTICE, 1, 0.0, false);
     if (back) ui_intents_add(intents, INTENT_CLOSE, 0, 0.0, false);
-    ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, foot.x + 176.0, foot.y + 27.0,
-                     foot.w - 340.0, "\u2191 \u2193 person, \u2190 \u2192 body, \u2212 + time, Enter");
+    const CaseTry *last = &o->practice_last[o->person];
+    double x = foot.x + 176.0;
+    if (last->goes_on) {
+        char text[TEXT_LINE];
+        int minutes = (int)(last->reached_s / 60.0);
+        snprintf(text, sizeof text, "F2  Go on at %d:%02d h", minutes / 60, minutes % 60);
+        bool again = ui_widgets_button(ui, ID_AGAIN, (Rect){x, foot.y, 190.0, foot.h}, text, BUTTON_PLAIN);
+        again = ui_widgets_take_key(ui, KEY_F2, NULL) || again;
+        if (again) ui_intents_add(intents, INTENT_RESUME, 0, 0.0, false);
+        x += 206.0;
+    }
+    ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, x, foot.y + 27.0,
+                     foot.x + foot.w - 156.0 - x,
+                     "\u2191 \u2193 person, \u2190 \u2192 body, \u2212 + time, Enter");
 }

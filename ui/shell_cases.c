@@ -81,6 +81,18 @@ static void list_tries(CaseEntry *entry, const Attempts *attempts) {
     }
 }
 
+/* Nights of free practice that can be gone on with. */
+static void list_practice(OverlayView *overlay, const Attempts *attempts) {
+    for (int person = 0; person < PERSON_COUNT; person++) {
+        CaseEntry entry = {.tries = 0};
+        snprintf(entry.id, sizeof entry.id, "practice-%.38s", model_people_key((PersonId)person));
+        list_tries(&entry, attempts);
+        for (int i = OVERLAY_TRIES_MAX - 1; i >= 0; i--) {
+            if (entry.last[i].goes_on) overlay->practice_last[person] = entry.last[i];
+        }
+    }
+}
+
 /* Brings the choice to the first entry on show if it is not on show. */
 static void keep_choice(OverlayView *overlay) {
     int index[OVERLAY_CASES_MAX], count = ui_case_list_shown(overlay, index);
@@ -108,6 +120,8 @@ ErrorCode ui_shell_cases_show(Shell *shell, Error *error) {
     bool known = attempts != NULL && sim_attempts_read(NULL, attempts, &ignored) == ERROR_OK;
     for (int i = 0; known && i < overlay->entries; i++)
         list_tries(&overlay->entry[i], attempts);
+    memset(overlay->practice_last, 0, sizeof overlay->practice_last);
+    if (known) list_practice(overlay, attempts);
     free(attempts);
     for (int i = 0; i < overlay->entries; i++) {
         if (strcmp(overlay->entry[i].path, chosen) == 0) overlay->chosen = i;
@@ -140,6 +154,10 @@ static bool apply_practice(Shell *shell, const Intent *intent) {
         return true;
     case INTENT_PRACTICE:
         if (intent->number == 1) ui_shell_open_practice(shell);
+        return true;
+    case INTENT_RESUME:
+        if (overlay->practice_last[overlay->person].goes_on)
+            ui_shell_open_recorded(shell, overlay->practice_last[overlay->person].path);
         return true;
     default:
         return false;

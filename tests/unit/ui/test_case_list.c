@@ -204,6 +204,12 @@ START_TEST(person_body_and_time_are_chosen) {
     key(KEY_ESCAPE, 0);
     (void)sheet_intent(&s, INTENT_CLOSE, 0);
     ck_assert(sheet_says(&s, "Supported RV failure"));
+    key(KEY_F2, 0); /* there is no night to go on with */
+    ck_assert_int_eq(s.intents.count, 0);
+    o.practice_last[o.person] = (CaseTry){.goes_on = true, .reached_s = 4800.0};
+    still();
+    click_text("F2  Go on at 1:20 h");
+    (void)sheet_intent(&s, INTENT_RESUME, 0);
 }
 END_TEST
 

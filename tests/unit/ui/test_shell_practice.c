@@ -272,6 +272,56 @@ START_TEST(free_practice_opens_every_cause) {
 }
 END_TEST
 
+START_TEST(practice_goes_on_where_it_was_left) {
+    open_list();
+    press(KEY_F3);
+    press(KEY_ENTER);
+    press(KEY_ENTER);
+    frames(100);
+    double time_s = sim_session_time_s(session());
+    press(KEY_ESCAPE);
+    if (shell.sheet == SHEET_TOUR) press(KEY_ESCAPE);
+    type("q");
+    type("q");
+    if (shell.overlay.kind != OVERLAY_CASES) press(KEY_ESCAPE);
+    press(KEY_F3);
+    ck_assert(says("F2  Go on at 0:00 h"));
+    press(KEY_F2);
+    ck_assert_ptr_nonnull(shell.feed);
+    ck_assert(sim_session_case(session())->practice);
+    ck_assert_double_eq_tol(sim_session_time_s(session()), time_s, 1e-9);
+    close_shell();
+}
+END_TEST
+
+START_TEST(several_orders_are_asked_about_once) {
+    open_list();
+    open_night();
+    frames(30);
+    press(KEY_F1);
+    press(KEY_RIGHT);
+    double speed = sim_session_orders(session())->value[ORDER_speed];
+    press(KEY_F3);
+    press(KEY_RIGHT);
+    int drug = shell.view.deck.row[shell.view.deck.focus_row].order;
+    ck_assert_int_eq(ui_desk_pending(ui_feed_desk(shell.feed)), 2);
+    press(KEY_ENTER);
+    ck_assert_int_eq(shell.sheet, SHEET_PREDICT);
+    ck_assert(says("Pump speed"));
+    ck_assert(says("1 more goes along"));
+    type("333");
+    type("5");
+    press(KEY_ENTER);
+    ck_assert_int_eq(shell.sheet, SHEET_NONE); /* not asked again */
+    ck_assert_int_eq(ui_desk_pending(ui_feed_desk(shell.feed)), 0);
+    ck_assert_int_eq(sim_session_prediction_count(session()), 1);
+    ck_assert_int_eq(sim_session_prediction(session(), 0)->order.id, ORDER_speed);
+    ck_assert_double_gt(sim_session_orders(session())->value[ORDER_speed], speed);
+    ck_assert_double_gt(sim_session_orders(session())->value[drug], 0.0);
+    close_shell();
+}
+END_TEST
+
 START_TEST(case_keeps_its_causes_closed) {
     open_list();
     open_night();
@@ -292,6 +342,8 @@ static Suite *suite(void) {
     tcase_add_test(c, journey_from_the_list_to_the_end);
     tcase_add_test(c, unfinished_night_goes_on_from_the_list);
     tcase_add_test(c, free_practice_opens_every_cause);
+    tcase_add_test(c, practice_goes_on_where_it_was_left);
+    tcase_add_test(c, several_orders_are_asked_about_once);
     tcase_add_test(c, case_keeps_its_causes_closed);
     suite_add_tcase(s, c);
     return s;
