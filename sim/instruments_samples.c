@@ -154,7 +154,7 @@ static void routine(InstrumentsState *state, const Beat *beat, const Parameters 
         state->next_urine_s = URINE_EVERY_S;
         state->next_bottle_s = BOTTLE_EVERY_S;
         sim_instruments_show(state, DISPLAY_urine_ml_h, truth->urine_ml_h, true, time_s);
-        sim_instruments_show(state, DISPLAY_drain_ml_h, truth->drain_ml_h, true, time_s);
+        sim_instruments_show(state, DISPLAY_drain_ml_h, truth->drain_ml_h, truth->drain_ml_h > 0, time_s);
     }
     sim_instruments_show(state, DISPLAY_drain_total_ml, to_mark(truth->drain_total_ml, BOTTLE_MARK_ML), true,
                          time_s);

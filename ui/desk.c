@@ -152,7 +152,8 @@ void ui_desk_fill(Desk *desk, const Session *session, int visible, DeckView *vie
     for (int i = 0; i < ORDER_GROUP_COUNT; i++) {
         const char *label = sim_orders_group_label((OrderGroup)i);
         snprintf(view->group[i].name, sizeof view->group[i].name, "%s", label);
-        snprintf(view->group[i].title, sizeof view->group[i].title, "%s", label);
+        snprintf(view->group[i].title, sizeof view->group[i].title, "%s",
+                 i == ORDER_GROUP_PROCEDURES ? "Tests and procedures" : label);
         view->group[i].pending = group_pending(desk, i);
     }
     for (int i = 0; i < view->rows; i++) {
