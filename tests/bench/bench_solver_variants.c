@@ -64,7 +64,7 @@ static const Variant VARIANTS[] = {
     {.name = "relative tolerance x 10 only", PRODUCT, .relative = 1e-3},
     {.name = "factors kept up to 20 steps", PRODUCT, .setup_frequency = 20, .jacobian_frequency = 51},
     {.name = "factors kept up to 10 steps", PRODUCT, .setup_frequency = 10, .jacobian_frequency = 10},
-    {.name = "factors new every 3 steps", PRODUCT, .setup_frequency = 3, .jacobian_frequency = 3},
+    {.name = "factors new every 5 steps", PRODUCT, .setup_frequency = 5, .jacobian_frequency = 5},
     {.name = "factors new every step", PRODUCT, .setup_frequency = 1, .jacobian_frequency = 1},
     {.name = "activation from a table", PRODUCT, .tabulated = true},
     {.name = "stop at every tick", PRODUCT, .stop_at_ticks = true},
