@@ -279,7 +279,7 @@ void ui_tiles_small(DrawList *list, const Theme *theme, const Reading *r, Rect r
     ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, theme->text3, x, base + unit, rect.w, r->unit);
     /* "at 02:10", or the time alone */
     char said[TEXT_LINE];
-    const char *note = r->companion, *at = strchr(note, ' ');
+    const char *note = r->companion, *at = strncmp(note, "at ", 3) == 0 ? note + 2 : NULL;
     if (at != NULL && ui_draw_text_width(list, FACE_WORDS, TYPE_NOTE, note) > rect.w) note = at + 1;
     Colour colour = theme->text3;
     if (!isfinite(r->value)) {
