@@ -127,7 +127,7 @@ int ui_chart_row_quantity(const ChartState *chart, int row);
 
 /* Regions; every one is painted anew when chart->version changes. */
 typedef enum ChartRegion {
-    CHART_REGION_BACK,
+    CHART_REGION_BACK = 40, /* past those of the bedside */
     CHART_REGION_TOP,
     CHART_REGION_BAR,
     CHART_REGION_NAMES,
@@ -136,7 +136,7 @@ typedef enum ChartRegion {
     CHART_REGION_SIDE,
     CHART_REGION_AXIS,
     CHART_REGION_FOOT,
-    CHART_REGION_PLOT = 20 /* + plot */
+    CHART_REGION_PLOT = 50 /* + plot */
 } ChartRegion;
 
 /* Controls. */

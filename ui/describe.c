@@ -2,6 +2,7 @@
 #include "ui/describe.h"
 
 #include "ui/bedside.h"
+#include "ui/screen.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -239,7 +240,7 @@ void ui_describe_write(const Ui *ui, FILE *out) {
     for (size_t i = 0, end; i < list->command_count; i = end) {
         end = ui_draw_region_end(list, i);
         if (list->commands[i].kind != DRAW_REGION) continue;
-        bool above = list->commands[i].id == REGION_OVERLAY || list->commands[i].id >= REGION_COUNT;
+        bool above = list->commands[i].id == REGION_OVERLAY || list->commands[i].id == REGION_NOTE;
         if (!card || above) tell_region(&t, i, end);
     }
     free(t.said);

@@ -1,6 +1,7 @@
 /* The flow sheet of a night with known orders: the volumes in it are the volumes given, its sums add up, its
    readings are those of the records, and going back in time gives the earlier sheet again. */
 #include "sim/flowsheet.h"
+#include "sim/journal.h"
 #include "sim/session.h"
 #include "tests/support/check_main.h"
 
@@ -284,6 +285,63 @@ START_TEST(going_back_gives_the_earlier_sheet) {
 }
 END_TEST
 
+START_TEST(a_resumed_night_has_the_same_sheet) {
+    static FlowSheet before;
+    char folder[] = "/tmp/evenkeel-sheet-XXXXXX", case_path[128], night_path[128];
+    ErrorList *errors = calloc(1, sizeof *errors);
+    Error error;
+    ck_assert_ptr_nonnull(errors);
+    ck_assert_ptr_nonnull(mkdtemp(folder));
+    snprintf(case_path, sizeof case_path, "%s/case.yaml", folder);
+    snprintf(night_path, sizeof night_path, "%s/one.night", folder);
+    FILE *out = fopen(case_path, "w");
+    ck_assert_ptr_nonnull(out);
+    ck_assert_int_ge(fputs(CASE_TEXT, out), 0);
+    ck_assert_int_eq(fclose(out), 0);
+    Case *file = sim_case_load(case_path, errors);
+    ck_assert_ptr_nonnull(file);
+    sim_session_close(session);
+    session = sim_session_open(file, NULL, &error);
+    sim_case_free(file);
+    free(errors);
+    ck_assert_ptr_nonnull(session);
+    JournalSetup setup = {.maker = "run", .until_s = 3600.0};
+    Journal *journal = sim_journal_create(night_path, session, &setup, &error);
+    ck_assert_msg(journal != NULL, "%s", error.what);
+    const struct {
+        double minutes;
+        const char *words;
+    } orders[] = {{2, "norepinephrine 0.08"}, {3, "lactate"}, {4, "bolus colloid 100mL over 20min"}};
+    for (int i = 0; i <= 3; i++) {
+        double until_s = i < 3 ? orders[i].minutes * MINUTE_S : 700.0;
+        while (sim_session_time_s(session) < until_s) {
+            ck_assert_int_eq(sim_session_advance(session, &error), ERROR_OK);
+            ck_assert_int_eq(sim_journal_follow(journal, session, &error), ERROR_OK);
+        }
+        if (i < 3) ck_assert_int_eq(sim_session_order(session, orders[i].words, &error), ERROR_OK);
+        ck_assert_int_eq(sim_journal_follow(journal, session, &error), ERROR_OK);
+    }
+    fill(300.0);
+    memcpy(&before, &sheet, sizeof before);
+    ck_assert_int_eq(sim_journal_close(journal, session, false, &error), ERROR_OK);
+    sim_session_close(session);
+    journal = sim_journal_resume(night_path, &session, &error);
+    ck_assert_msg(journal != NULL, "%s", error.what);
+    fill(300.0);
+    ck_assert_int_eq(sheet.columns, before.columns);
+    ck_assert_int_eq(sheet.rows, before.rows);
+    ck_assert_int_eq(sheet.marks, before.marks);
+    ck_assert_int_eq(sheet.samples, before.samples);
+    for (int r = 0; r < sheet.rows; r++)
+        ck_assert_msg(memcmp(sheet.cell[r], before.cell[r], sizeof(FlowCell) * (size_t)sheet.columns) == 0,
+                      "row %s differs after the night was resumed", sheet.row[r].name);
+    ck_assert_int_eq(sim_journal_close(journal, session, false, &error), ERROR_OK);
+    unlink(night_path);
+    unlink(case_path);
+    rmdir(folder);
+}
+END_TEST
+
 START_TEST(a_night_that_has_not_begun_has_one_column) {
     fill(900.0);
     ck_assert_int_eq(sheet.columns, 1);
@@ -357,6 +415,7 @@ static Suite *suite(void) {
     tcase_add_test(c, samples_stand_where_they_were_taken);
     tcase_add_test(c, marks_number_the_orders);
     tcase_add_test(c, going_back_gives_the_earlier_sheet);
+    tcase_add_test(c, a_resumed_night_has_the_same_sheet);
     tcase_add_test(c, a_night_that_has_not_begun_has_one_column);
     tcase_add_test(c, the_table_has_a_field_for_every_column);
     tcase_add_test(c, a_level_is_written_with_the_decimals_it_needs);

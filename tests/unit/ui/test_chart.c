@@ -2,6 +2,7 @@
    night of 24 h draws fast, controls have their size, the export says where it went. */
 #include "tests/support/chart_views.h"
 #include "tests/support/check_main.h"
+#include "ui/describe.h"
 #include "ui/screen.h"
 
 #include <stdlib.h>
@@ -326,6 +327,20 @@ START_TEST(changing_tabs_repaints_everything) {
 }
 END_TEST
 
+START_TEST(the_chart_tells_itself_in_words) {
+    start(1280, 800, 1.0);
+    chart_example(&chart, 3.0 * HOUR_S);
+    press(KEY_DOWN, false);
+    draw(&NOTHING);
+    char *text = ui_describe_text(&screen.ui);
+    ck_assert_ptr_nonnull(text);
+    ck_assert_msg(strstr(text, "[tab] Flow sheet (chosen)") != NULL, "%.600s", text);
+    ck_assert_ptr_nonnull(strstr(text, "Rhythm, at 03:00:  paced AV")); /* the cell with the cursor */
+    free(text);
+    ui_screen_free(&screen);
+}
+END_TEST
+
 START_TEST(the_export_says_where_it_went) {
     char folder[] = "/tmp/evenkeel-chart-XXXXXX", path[512];
     ck_assert_ptr_nonnull(mkdtemp(folder));
@@ -358,6 +373,7 @@ static Suite *suite(void) {
     tcase_add_test(c, a_night_of_24_hours_draws_in_8_ms);
     tcase_add_test(c, controls_are_large_enough_and_on_the_screen);
     tcase_add_test(c, changing_tabs_repaints_everything);
+    tcase_add_test(c, the_chart_tells_itself_in_words);
     tcase_add_test(c, the_export_says_where_it_went);
     suite_add_tcase(s, c);
     return s;
