@@ -307,7 +307,8 @@ void sim_case_read_do(CaseReader *reader, const YamlNode *node, void *target) {
         return;
     for (const YamlNode *child = sim_yaml_first(reader->tree, node); child != NULL;
          child = sim_yaml_next(reader->tree, child)) {
-        if (!need_kind(reader, child, YAML_KIND_MAP, "do", "an action: ramp, set, message, truth, end")) continue;
+        if (!need_kind(reader, child, YAML_KIND_MAP, "do", "an action: ramp, set, message, truth, end"))
+            continue;
         for (const YamlNode *action = sim_yaml_first(reader->tree, child); action != NULL;
              action = sim_yaml_next(reader->tree, action)) {
             read_action(reader, action, event);

@@ -58,7 +58,7 @@ typedef struct SessionState {
     CallsState calls;
     PredictionsState predictions;
     int64_t orders_given;
-    double last_deed_s; /* of the last order, look or call; 0 before the first */
+    double last_deed_s;      /* of the last order, look or call; 0 before the first */
     Observables observables; /* running means that conditions look at; time_s is exact */
     double time_s;
     int64_t beats;
@@ -99,9 +99,10 @@ const Observables *sim_session_reference(const Session *session);
 
 const Parameters *sim_session_parameters(const Session *session);
 
-/* Says anything that a trainee can do, in words: an order, a look, a call, a prediction with its order, a note, a
-   bookmark, an act on alarms, in free practice a cause (see sim/acts.h). It is carried out and logged, and a night
-   is repeated by saying the same words at the same times. Refusals change nothing and give the reason. */
+/* Says anything that a trainee can do, in words: an order, a look, a call, a prediction with its order, a
+   note, a bookmark, an act on alarms, in free practice a cause (see sim/acts.h). It is carried out and
+   logged, and a night is repeated by saying the same words at the same times. Refusals change nothing and
+   give the reason. */
 MODEL_CHECKED ErrorCode sim_session_say(Session *session, const char *words, Error *error);
 
 /* The same for what is already read; what acts is what its words say. */
@@ -131,7 +132,8 @@ MODEL_CHECKED ErrorCode sim_session_alarm_act(Session *session, const char *word
 /* How the look stands: whether the picture may be drawn, how long to wait. */
 LookStatus sim_session_look(const Session *session);
 
-/* Working diagnoses called so far, and the newest of them: call i, 0 is the newest; NULL where there is none. */
+/* Working diagnoses called so far, and the newest of them: call i, 0 is the newest; NULL where there is none.
+ */
 int64_t sim_session_call_count(const Session *session);
 const Call *sim_session_call(const Session *session, int i);
 
@@ -139,21 +141,23 @@ const Call *sim_session_call(const Session *session, int i);
    "predict ORDER : QUANTITY up, ..., sure 3" or "predict ORDER : skip". */
 bool sim_session_asks(const Session *session, const Order *order, PredictionAsk *ask);
 
-/* Predictions said so far, and the newest of them: prediction i, 0 is the newest; NULL where there is none. */
+/* Predictions said so far, and the newest of them: prediction i, 0 is the newest; NULL where there is none.
+ */
 int64_t sim_session_prediction_count(const Session *session);
 const Prediction *sim_session_prediction(const Session *session, int i);
 
-/* What is wrong now, as the case says it: not for the trainee's eyes. The case tells whether it says so at all
-   (truth_given). */
+/* What is wrong now, as the case says it: not for the trainee's eyes. The case tells whether it says so at
+   all (truth_given). */
 const CaseTruth *sim_session_truth(const Session *session);
 
 /* True if a diagnosis is what `truth` says, or passes for it; and the same for a kind of problem. */
 bool sim_session_names(const CaseTruth *truth, DiagnosisId diagnosis);
 bool sim_session_names_kind(const CaseTruth *truth, ProblemKind kind);
 
-/* Moves a cause to `value` (its unit) within over_s (s; 0: at once), as the act "set" does: free practice only. */
-MODEL_CHECKED ErrorCode sim_session_set_parameter(Session *session, ParameterId id, double value, double over_s,
-                                                  Error *error);
+/* Moves a cause to `value` (its unit) within over_s (s; 0: at once), as the act "set" does: free practice
+ * only. */
+MODEL_CHECKED ErrorCode sim_session_set_parameter(Session *session, ParameterId id, double value,
+                                                  double over_s, Error *error);
 
 /* What the trainee has done, as conditions see it. */
 Deeds sim_session_deeds(const Session *session);
