@@ -67,7 +67,7 @@ static void result_cell(Ui *ui, const ChartState *chart, DisplayId id, double va
         high = chart->quantity[q].target_high;
     }
     bool beyond = value < low || value > high;
-    Colour ink = beyond ? ui_theme_alarm_text(t, 2) : t->text1;
+    Colour ink = t->text1; /* alarms alone have colours of their own */
     ui_units_format(ui->settings, display->key, display->unit, display->decimals > 0 ? display->decimals : 0,
                     value, text, sizeof text);
     ui_draw_text(ui->list, beyond ? FACE_DIGITS_STRONG : FACE_DIGITS, TYPE_BODY, ALIGN_RIGHT, ink, x, y,

@@ -280,7 +280,7 @@ static void draw_value(Ui *ui, const PlotsLayout *l, const ChartState *chart, co
     double value = k < 0 ? NAN : plot->value[k];
     char text[TEXT_SHORT];
     bool low = value<q->target_low, high = value> q->target_high;
-    Colour ink = low || high ? ui_theme_alarm_text(t, 2) : t->text1;
+    Colour ink = t->text1; /* alarms alone have colours of their own */
     LabelPlace p = place_label(l, r);
     ShownUnit unit = unit_of(ui, q);
     draw_label(ui, &p, q);

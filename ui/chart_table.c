@@ -214,7 +214,7 @@ static void draw_cell(Ui *ui, const TableLayout *l, const FlowSheet *sheet, int 
                          y + BASELINE_PX, COLUMN_PX - 6.0, text);
         return;
     }
-    Colour ink = cell->beyond != 0                               ? ui_theme_alarm_text(t, 2)
+    Colour ink = cell->beyond != 0                               ? t->text1
                  : row->kind == FLOW_ML_H || is_quiet(row, cell) ? t->text2
                                                                  : t->text1;
     ui_draw_text_fit(ui->list, cell->beyond != 0 || row->sum ? FACE_DIGITS_STRONG : FACE_DIGITS, TYPE_NOTE,
