@@ -5,6 +5,7 @@
 #include <string.h>
 
 #define TIME_LONGEST_S 1e7 /* no night is longer: four months */
+#define SAME_TIME_S    1.0 /* the session's clock is the patient's */
 #define VALUE_LARGEST  1e9 /* no quantity of a session is larger */
 
 /* A bool read from outside may hold any byte; only 0 and 1 are bools. */
@@ -186,9 +187,10 @@ static bool prompts_sound(const ScriptState *script) {
 
 bool sim_session_state_sound(const SessionState *state, const Case *case_file) {
     const double most = TIME_LONGEST_S * 1000;
-    return state->time_s >= 0 && time_sound(state->time_s) && state->beats >= 0 && state->log_count >= 0 &&
-           (double)state->log_count < most && state->history_count >= 0 &&
-           (double)state->history_count < most && orders_sound(&state->orders) &&
+    const double patient_s = (double)state->patient.state.tick * BEAT_TICK_S;
+    return state->time_s >= 0 && time_sound(state->time_s) && fabs(patient_s - state->time_s) < SAME_TIME_S &&
+           state->beats >= 0 && state->log_count >= 0 && (double)state->log_count < most &&
+           state->history_count >= 0 && (double)state->history_count < most && orders_sound(&state->orders) &&
            script_sound(&state->script, case_file) && prompts_sound(&state->script) &&
            look_sound(&state->look) && calls_sound(&state->calls) && predictions_sound(&state->predictions) &&
            state->orders_given >= 0 && time_sound(state->last_deed_s) &&
