@@ -245,7 +245,7 @@ void ui_draw_pattern(DrawList *list, PatternStyle style) {
 }
 
 void ui_draw_speckle(DrawList *list, Rect extent, double beam_x, double beam_y, double grain_px,
-                     Colour colour) {
+                     Colour colour, Colour ground) {
     DrawCommand *command = add_with_path(list, DRAW_SPECKLE);
     if (command == NULL) return;
     command->rect = extent;
@@ -253,6 +253,7 @@ void ui_draw_speckle(DrawList *list, Rect extent, double beam_x, double beam_y, 
     command->from_y = beam_y;
     command->size_px = grain_px;
     command->colour = colour;
+    command->colour_to = ground;
 }
 
 void ui_draw_keep(DrawList *list, Rect rect) {

@@ -149,10 +149,11 @@ void ui_draw_fill(DrawList *list, Colour colour);
 void ui_draw_gradient(DrawList *list, double x0, double y0, Colour c0, double x1, double y1, Colour c1);
 void ui_draw_stroke(DrawList *list, StrokeStyle style);
 void ui_draw_pattern(DrawList *list, PatternStyle style);
-/* Grain in `colour`, its strength the grain's grey value. The texture covers `extent` (keep it the same from
-   frame to frame: it is prepared once) as beams from (beam_x, beam_y) give it, grains `grain_px` deep. */
+/* Grain in `colour`, its strength the grain's grey value, on `ground` (alpha 0: on what is there). The
+   texture covers `extent` (keep it the same from frame to frame: it is prepared once) as beams from (beam_x,
+   beam_y) give it, grains `grain_px` deep. */
 void ui_draw_speckle(DrawList *list, Rect extent, double beam_x, double beam_y, double grain_px,
-                     Colour colour);
+                     Colour colour, Colour ground);
 /* What is drawn between the two fills `rect`, all of it and opaque, and seldom changes: it is drawn once and
    then copied. Clips must be balanced in between. */
 void ui_draw_keep(DrawList *list, Rect rect);

@@ -91,6 +91,7 @@ static void dump_command(const DrawList *list, const DrawCommand *c, FILE *out) 
         break;
     case DRAW_SPECKLE:
         dump_colour(out, c->colour);
+        dump_colour(out, c->colour_to);
         fprintf(out, " grain %.1f from %.1f,%.1f over", c->size_px, c->from_x, c->from_y);
         dump_rect(out, c->rect);
         dump_path(list, c, out);

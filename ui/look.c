@@ -296,7 +296,7 @@ static void draw_heading(Ui *ui, const LookStyle *style, const LookSheet *sheet)
     const Theme *t = ui->theme;
     double x = style->sector->rect.x + 18.0, y = style->sector->rect.y + 28.0;
     bool dashed = style->sector->rect.h > SMALL_PX && sheet->outline && sheet->picture &&
-                  (sheet->page == LOOK_PAGE_FOUR || sheet->page == LOOK_PAGE_SHORT);
+                  sheet->page != LOOK_PAGE_VALVE;
     ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_BODY, ALIGN_LEFT, t->text1, x, y, NAME[sheet->page]);
     ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, x, y + 23.0,
                  "schematic, not an image");

@@ -183,8 +183,8 @@ void ui_look_four_body(DrawList *list, const LookStyle *style, const HeartPen *p
     ui_heart_tubes(list, &thin, shape, &sheet->now, &dim);
 }
 
-static void draw_reference(DrawList *list, const LookStyle *style, const HeartPen *pen,
-                           const HeartShape *reference) {
+void ui_look_four_reference(DrawList *list, const LookStyle *style, const HeartPen *pen,
+                            const HeartShape *reference) {
     double dash_mm = 4.4 * style->line_px / pen->px_per_mm;
     ui_draw_path(list);
     for (int c = 0; c < HEART_CHAMBER_COUNT; c++)
@@ -273,7 +273,7 @@ HeartPen ui_look_four(DrawList *list, const LookStyle *style, const LookSheet *s
     HeartPen pen = ui_look_four_pen(style->sector, sheet);
     ui_look_shapes(sheet, &shape, &reference);
     ui_look_four_body(list, style, &pen, &shape, sheet);
-    if (sheet->outline) draw_reference(list, style, &pen, &reference);
+    if (sheet->outline) ui_look_four_reference(list, style, &pen, &reference);
     draw_septum(list, style, &pen, &shape, &reference, sheet);
     if (sheet->tags) {
         LookTags tags = {0};

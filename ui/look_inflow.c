@@ -101,6 +101,7 @@ HeartPen ui_look_inflow(DrawList *list, const LookStyle *style, const LookSheet 
     ui_look_shapes(sheet, &shape, &reference);
     ui_look_fan_clip(list, style);
     ui_look_four_body(list, style, &pen, &shape, sheet);
+    if (sheet->outline) ui_look_four_reference(list, style, &pen, &reference);
     ui_draw_unclip(list);
     double septum_mm = septum_x_mm(&shape, shape.cannula_tip.y_mm);
     double gap_mm = fmax(shape.cannula_tip.x_mm - 0.5 * shape.cannula_mm - septum_mm, 0.0);

@@ -40,9 +40,9 @@ static void fan_path(DrawList *list, const LookSector *s) {
 }
 
 /* Grain of the sector in one colour over the current path. */
-static void grain(DrawList *list, const LookStyle *style, Colour colour) {
+static void grain(DrawList *list, const LookStyle *style, Colour colour, Colour ground) {
     const LookSector *s = style->sector;
-    ui_draw_speckle(list, s->rect, s->middle_x, s->beam_y, style->grain_px, colour);
+    ui_draw_speckle(list, s->rect, s->middle_x, s->beam_y, style->grain_px, colour, ground);
 }
 
 void ui_look_fan_clip(DrawList *list, const LookStyle *style) {
@@ -55,10 +55,9 @@ void ui_look_fan(DrawList *list, const LookStyle *style, bool empty) {
     const Theme *t = style->theme;
     ui_draw_rect(list, s->rect, PANEL_RADIUS, style->plain ? t->panel : t->look_ground);
     fan_path(list, s);
-    if (!style->plain && !empty) {
-        ui_draw_fill(list, ui_colour_mix(t->look_ground, t->look_tissue, 0.07));
-        grain(list, style, ui_colour_alpha(t->look_tissue, 0.66));
-    }
+    if (!style->plain && !empty)
+        grain(list, style, ui_colour_alpha(t->look_tissue, 0.66),
+              ui_colour_mix(t->look_ground, t->look_tissue, 0.07));
     ui_draw_stroke(list, ui_draw_solid(ui_colour_alpha(t->hairline, empty || style->plain ? 1.0 : 0.6), 1.2));
     /* the probe's face */
     ui_draw_path(list);
@@ -90,8 +89,7 @@ void ui_look_muscle(DrawList *list, const LookStyle *style) {
         ui_draw_fill(list, t->wall);
         return;
     }
-    ui_draw_fill(list, ui_colour_mix(t->look_ground, t->look_wall, 0.24));
-    grain(list, style, t->look_wall);
+    grain(list, style, t->look_wall, ui_colour_mix(t->look_ground, t->look_wall, 0.24));
 }
 
 Colour ui_look_blood_colour(const LookStyle *style, bool left) {
@@ -108,16 +106,19 @@ void ui_look_clot(DrawList *list, const LookStyle *style, double seen) {
     const Theme *t = style->theme;
     Colour line = ui_colour_alpha(ui_colour_mix(t->clot, t->text1, 0.62), seen);
     ui_draw_fill(list, ui_colour_alpha(t->clot, seen));
-    if (!style->plain && seen > 0.5) grain(list, style, ui_colour_alpha(t->look_wall, 0.55));
+    if (!style->plain && seen > 0.5) grain(list, style, ui_colour_alpha(t->look_wall, 0.55), (Colour){0});
     ui_draw_pattern(list, (PatternStyle){PATTERN_HATCH, line, 4.6 * style->line_px, 0.55 * style->line_px});
     ui_draw_stroke(list, ui_draw_solid(line, 0.8 * style->line_px));
 }
 
 void ui_look_fluid(DrawList *list, const LookStyle *style, double seen) {
     const Theme *t = style->theme;
-    ui_draw_fill(list, style->plain ? ui_colour_mix(t->panel, t->fluid, 0.03 + 0.10 * seen) : t->look_ground);
     /* without fluid the valleys hold fat, which gives echoes; one strength, so that one texture serves */
-    if (!style->plain && seen < 0.5) grain(list, style, ui_colour_alpha(t->look_wall, 0.40));
+    if (!style->plain && seen < 0.5)
+        grain(list, style, ui_colour_alpha(t->look_wall, 0.40), t->look_ground);
+    else
+        ui_draw_fill(list,
+                     style->plain ? ui_colour_mix(t->panel, t->fluid, 0.03 + 0.10 * seen) : t->look_ground);
     if (!(seen > 0.0)) return;
     double step_px = fmax(3.4 * style->line_px, 6.0);
     Colour dots = ui_colour_alpha(t->fluid, (style->plain ? 1.0 : 0.62) * seen);

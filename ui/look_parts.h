@@ -124,6 +124,10 @@ HeartPen ui_look_four_pen(const LookSector *sector, const LookSheet *sheet);
 void ui_look_four_body(DrawList *list, const LookStyle *style, const HeartPen *pen, const HeartShape *shape,
                        const LookSheet *sheet);
 
+/* The reference's cavities, dashed. */
+void ui_look_four_reference(DrawList *list, const LookStyle *style, const HeartPen *pen,
+                            const HeartShape *reference);
+
 /* Depth in mm by which what lies outside pushes a wall in at this pressure difference (mmHg, positive:
    inward), given `room_mm` of fluid or clot beside it. */
 double ui_look_push_mm(double push_mmhg, double room_mm);

@@ -81,6 +81,7 @@ HeartPen ui_look_sac(DrawList *list, const LookStyle *style, const LookSheet *sh
     LookTags tags = {0};
     ui_look_shapes(sheet, &shape, &reference);
     ui_look_four_body(list, style, &pen, &shape, sheet);
+    if (sheet->outline) ui_look_four_reference(list, style, &pen, &reference);
     draw_pushes(list, style, &pen, &shape, sheet);
     for (int c = 0; c < HEART_CHAMBER_COUNT; c++)
         tag_site(&tags, style, &pen, &shape, sheet, c);

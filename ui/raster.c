@@ -18,7 +18,7 @@ typedef struct Texture {
     cairo_surface_t *surface; /* NULL: free */
     Rect rect;
     double beam_x, beam_y, grain_px;
-    Colour colour;
+    Colour colour, ground;
     uint64_t used; /* for replacing the one not used for longest */
 } Texture;
 
@@ -292,7 +292,8 @@ static Texture texture_of(const DrawCommand *c) {
                      .beam_x = c->from_x,
                      .beam_y = c->from_y,
                      .grain_px = c->size_px,
-                     .colour = c->colour};
+                     .colour = c->colour,
+                     .ground = c->colour_to};
 }
 
 /* Grey values of a grain, width x height; made again only where the grain is another one. NULL without
@@ -310,6 +311,13 @@ static const uint8_t *grey_for(Canvas *canvas, const DrawCommand *c, int width, 
     return canvas->grey;
 }
 
+/* Premultiplied pixel of `colour` at opacity a (0..255) over a ground that is opaque or not there. */
+static uint32_t over(Colour colour, Colour ground, uint32_t a) {
+    uint32_t rest = ground.a == 255 ? 255u - a : 0u, alpha = a + rest;
+    return alpha << 24 | (colour.r * a + ground.r * rest) / 255u << 16 |
+           (colour.g * a + ground.g * rest) / 255u << 8 | (colour.b * a + ground.b * rest) / 255u;
+}
+
 /* Grain in one colour: the grey value is the opacity. */
 static cairo_surface_t *make_texture(Canvas *canvas, const DrawCommand *c) {
     double s = canvas->scale;
@@ -324,8 +332,7 @@ static cairo_surface_t *make_texture(Canvas *canvas, const DrawCommand *c) {
         uint32_t *row = (uint32_t *)(void *)(pixels + (size_t)y * (size_t)stride);
         for (int x = 0; x < width; x++) {
             uint32_t a = (uint32_t)grey[(size_t)y * (size_t)width + (size_t)x] * c->colour.a / 255u;
-            row[x] = a << 24 | (c->colour.r * a / 255u) << 16 | (c->colour.g * a / 255u) << 8 |
-                     c->colour.b * a / 255u;
+            row[x] = over(c->colour, c->colour_to, a);
         }
     }
     cairo_surface_mark_dirty(surface);
@@ -336,7 +343,8 @@ static cairo_surface_t *texture_for(Canvas *canvas, const DrawCommand *c) {
     Texture *oldest = &canvas->texture[0];
     for (int i = 0; i < TEXTURES; i++) {
         Texture *texture = &canvas->texture[i];
-        if (texture->surface != NULL && same_colour(texture->colour, c->colour) && same_grain(texture, c)) {
+        if (texture->surface != NULL && same_colour(texture->colour, c->colour) &&
+            same_colour(texture->ground, c->colour_to) && same_grain(texture, c)) {
             texture->used = ++canvas->textures_used;
             return texture->surface;
         }
