@@ -11,8 +11,11 @@
 #include <string.h>
 #include <time.h>
 
-#define JOULE_PER_MMHG_ML 1.33322387415e-4 /* 1 mmHg = 133.322387415 Pa (NIST SP 811, 2008), 1 mL = 1e-6 m3  \
-                                            */
+#define JOULE_PER_MMHG_ML                                                                                    \
+    1.33322387415e-4 /* 1 mmHg = 133.322387415 Pa (NIST SP 811, 2008), 1 mL = 1e-6 m3                        \
+                      */
+
+enum { DOT_TICKS = 8 }; /* the dot moves 30 times a second, as the heart does */
 
 typedef struct TruthRow {
     ObservableId id;
@@ -113,7 +116,7 @@ static void practice_fill(void *state, SheetContext *context) {
         fill_truth(p, ui_feed_settings_now(context->feed), beat);
     }
     int at = ui_feed_sample_now(context->feed);
-    p->loop[0].at = p->loop[1].at = at;
+    p->loop[0].at = p->loop[1].at = at - at % DOT_TICKS;
 }
 
 static void practice_draw(Ui *ui, Rect screen, const void *state, Intents *intents) {

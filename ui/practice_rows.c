@@ -14,37 +14,37 @@
 
 typedef struct GroupRow {
     const char *name;
-    const char *first; /* key it begins with; NULL: parameters whose source says that they are causes */
+    ParameterId first; /* it begins with; PARAMETER_COUNT: those whose source says that they are causes */
 } GroupRow;
 
 /* In the order of the parameter table; each reaches to where the next begins. */
 static const GroupRow GROUPS[] = {
-    {"What goes wrong", NULL},
-    {"Left ventricle", "lv_ees_mmhg_ml"},
-    {"Right ventricle", "rv_ees_mmhg_ml"},
-    {"Atria", "la_ees_mmhg_ml"},
-    {"Walls of the chambers", "ventricle_flow_loss_s_ml"},
-    {"Activation", "ventricle_rise_s"},
-    {"Septum", "septum_ees_mmhg_ml"},
-    {"Around the heart", "pericardium_a_mmhg"},
-    {"Valves", "mitral_area_cm2"},
-    {"Systemic vessels", "systemic_resistance_x"},
-    {"Pulmonary vessels", "pulmonary_resistance_x"},
-    {"Left pump", "left_pump_present"},
-    {"Right pump", "right_pump_present"},
-    {"Breathing", "ventilated"},
-    {"Rhythm", "rhythm_kind"},
-    {"Person", "weight_kg"},
-    {"Reflexes", "reflex_gain"},
-    {"Drips and gases", "line_delay_s"},
-    {"Answer to drugs", "beta_response_lv_frac"},
-    {"Fluids", "crystalloid_ml_min"},
-    {"Bleeding", "ooze_drain_ml_h"},
-    {"Oxygen and lactate", "fio2_frac"},
-    {"Kidney", "urine_rest_ml_kg_h"},
-    {"Wires and shocks", "underlying_rhythm_kind"},
-    {"Pump power", "left_pump_fault"},
-    {"Lines and sensors", "art_line_hz"},
+    {"What goes wrong", PARAMETER_COUNT},
+    {"Left ventricle", PARAMETER_lv_ees_mmhg_ml},
+    {"Right ventricle", PARAMETER_rv_ees_mmhg_ml},
+    {"Atria", PARAMETER_la_ees_mmhg_ml},
+    {"Walls of the chambers", PARAMETER_ventricle_flow_loss_s_ml},
+    {"Activation", PARAMETER_ventricle_rise_s},
+    {"Septum", PARAMETER_septum_ees_mmhg_ml},
+    {"Around the heart", PARAMETER_pericardium_a_mmhg},
+    {"Valves", PARAMETER_mitral_area_cm2},
+    {"Systemic vessels", PARAMETER_systemic_resistance_x},
+    {"Pulmonary vessels", PARAMETER_pulmonary_resistance_x},
+    {"Left pump", PARAMETER_left_pump_present},
+    {"Right pump", PARAMETER_right_pump_present},
+    {"Breathing", PARAMETER_ventilated},
+    {"Rhythm", PARAMETER_rhythm_kind},
+    {"Person", PARAMETER_weight_kg},
+    {"Reflexes", PARAMETER_reflex_gain},
+    {"Drips and gases", PARAMETER_line_delay_s},
+    {"Answer to drugs", PARAMETER_beta_response_lv_frac},
+    {"Fluids", PARAMETER_crystalloid_ml_min},
+    {"Bleeding", PARAMETER_ooze_drain_ml_h},
+    {"Oxygen and lactate", PARAMETER_fio2_frac},
+    {"Kidney", PARAMETER_urine_rest_ml_kg_h},
+    {"Wires and shocks", PARAMETER_underlying_rhythm_kind},
+    {"Pump power", PARAMETER_left_pump_fault},
+    {"Lines and sensors", PARAMETER_art_line_hz},
 };
 
 enum { GROUP_COUNT = sizeof GROUPS / sizeof GROUPS[0] };
@@ -58,13 +58,12 @@ const char *ui_practice_group_name(int group) {
 }
 
 bool ui_practice_group_has(int group, ParameterId id) {
-    if (GROUPS[group].first == NULL) return strncmp(model_parameters_row(id)->source, "cause", 5) == 0;
-    ParameterId first = model_parameters_find(GROUPS[group].first), end = PARAMETER_COUNT;
-    for (int i = 1; i < GROUP_COUNT; i++) { /* tables may come in another order than groups */
-        ParameterId other = model_parameters_find(GROUPS[i].first);
-        if (other > first && other < end) end = other;
+    ParameterId first = GROUPS[group].first, end = PARAMETER_COUNT;
+    if (first == PARAMETER_COUNT) return strncmp(model_parameters_row(id)->source, "cause", 5) == 0;
+    for (int i = 0; i < GROUP_COUNT; i++) {
+        if (GROUPS[i].first > first && GROUPS[i].first < end) end = GROUPS[i].first;
     }
-    return first < PARAMETER_COUNT && id >= first && id < end;
+    return id >= first && id < end;
 }
 
 static bool holds(const char *text, const char *word, size_t length) {
