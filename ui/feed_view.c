@@ -277,6 +277,10 @@ static void fill_pumps(Feed *feed, BedsideView *v) {
     left->values = PUMP_VALUES;
 }
 
+static bool is_outside(const Reading *r) {
+    return isfinite(r->target_low) && (r->value < r->target_low || r->value > r->target_high);
+}
+
 void ui_feed_numbers(Feed *feed, BedsideView *v) {
     const Case *file = sim_session_case(feed->session);
     const Parameters *p = sim_session_parameters(feed->session);
@@ -292,9 +296,9 @@ void ui_feed_numbers(Feed *feed, BedsideView *v) {
         fill_reading(feed, LABS[i], NULL, &v->lab[i]);
     v->outside = 0;
     for (int i = 0; i < LANE_COUNT; i++)
-        v->outside += v->lane[i].value.outside;
+        v->outside += is_outside(&v->lane[i].value);
     for (int i = 0; i < v->labs; i++)
-        v->outside += v->lab[i].outside;
+        v->outside += is_outside(&v->lab[i]);
     ui_feed_alarms(feed, &v->alarms);
 }
 

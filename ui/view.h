@@ -275,7 +275,7 @@ typedef struct BedsideView {
     bool paused, ended;
     bool catching_up; /* the model is behind the chosen rate */
     AlarmStrip alarms;
-    int outside;    /* values outside their wanted range, with an alarm or without */
+    int outside;    /* values outside their wanted range now, with an alarm or without */
     double sweep_s; /* seconds of one sweep across the lane */
     Lane lane[LANE_COUNT];
     int lanes;
