@@ -163,15 +163,19 @@ static void be_quiet(AlarmsState *state, int id) {
 }
 
 static void end(AlarmsState *state, int id, double time_s, AlarmEffects *effects) {
-    if (state->told_s[id] >= 0) note(effects, state, ALARM_NOTE_END, id, time_s, 0);
+    note(effects, state, ALARM_NOTE_END, id, time_s, 0);
     be_quiet(state, id);
 }
 
 /* The condition of an alarm that is on has gone: it ends after a while, or stays until it is acknowledged. */
 static void fade(AlarmsState *state, int id, double time_s, AlarmEffects *effects) {
+    if (state->told_s[id] < 0) { /* another one stood for it, and nobody has heard of it */
+        be_quiet(state, id);
+        return;
+    }
     if (state->gone_s[id] < 0) state->gone_s[id] = time_s;
     if (time_s - state->gone_s[id] < ENDS_AFTER_S) return;
-    bool stays = rows[id].latch && state->phase[id] == ALARM_ACTIVE && state->told_s[id] >= 0;
+    bool stays = rows[id].latch && state->phase[id] == ALARM_ACTIVE;
     if (stays)
         state->phase[id] = ALARM_LATCHED;
     else

@@ -254,6 +254,20 @@ START_TEST(alarms_worse_in_the_group_is_told_anew_and_falls_back_quietly) {
 }
 END_TEST
 
+START_TEST(alarms_all_well_again_tells_nothing_new) {
+    setup();
+    show(DISPLAY_art_mean_mmhg, 45);
+    show(DISPLAY_art_sys_mmhg, 50);
+    play(120);
+    ck_assert_int_eq(begun, 1); /* the mean stands for the group */
+    show(DISPLAY_art_mean_mmhg, 76);
+    show(DISPLAY_art_sys_mmhg, 84);
+    play(120);
+    ck_assert_int_eq(begun, 1); /* the systolic pressure was low once, and is not now */
+    ck_assert_int_eq(ended, 1);
+}
+END_TEST
+
 START_TEST(alarms_covered_from_the_start_is_known_with_its_leader) {
     /* both begin together; the covered one was never told and does not begin to sound later */
     AlarmShown list[ALARM_COUNT];
@@ -557,6 +571,7 @@ static Suite *suite(void) {
     tcase_add_test(t, alarms_pump_stop_latches_until_acknowledged);
     tcase_add_test(t, alarms_one_cause_is_told_once_by_its_worst);
     tcase_add_test(t, alarms_worse_in_the_group_is_told_anew_and_falls_back_quietly);
+    tcase_add_test(t, alarms_all_well_again_tells_nothing_new);
     tcase_add_test(t, alarms_covered_from_the_start_is_known_with_its_leader);
     tcase_add_test(t, alarms_pause_silences_for_two_minutes);
     tcase_add_test(t, alarms_higher_priority_breaks_a_pause_lower_does_not);
