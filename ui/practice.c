@@ -68,8 +68,8 @@ static void fill_truth(PracticeView *p, const Settings *settings, const Beat *be
     for (size_t i = 0; i < sizeof TRUTHS / sizeof TRUTHS[0]; i++)
         add_truth(p, settings, TRUTHS[i].name, model_observables_get(&beat->observables, TRUTHS[i].id),
                   TRUTHS[i].decimals, model_observables_row(TRUTHS[i].id)->unit);
-    add_truth(p, settings, "LV work a beat", JOULE_PER_MMHG_ML * ui_loops_work(&p->loop[0].now), 2, "J");
-    add_truth(p, settings, "RV work a beat", JOULE_PER_MMHG_ML * ui_loops_work(&p->loop[1].now), 2, "J");
+    add_truth(p, settings, "LV work", JOULE_PER_MMHG_ML * ui_loops_work(&p->loop[0].now), 2, "J");
+    add_truth(p, settings, "RV work", JOULE_PER_MMHG_ML * ui_loops_work(&p->loop[1].now), 2, "J");
 }
 
 static void practice_open(void *state, SheetContext *context) {

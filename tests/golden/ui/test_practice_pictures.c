@@ -146,7 +146,7 @@ START_TEST(practice_looks_as_kept) {
                  {"RV volume ED", "188", "mL"},
                  {"RV Ees", "0.41", "mmHg/mL"},
                  {"Septum right", "\u22122.1", "mm"},
-                 {"LV work a beat", "0.41", "J"},
+                 {"LV work", "0.41", "J"},
                  {"Blood", "5120", "mL"},
                  {"Inlet covered", "0.02", ""}};
     memset(&p, 0, sizeof p);
