@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#define SMALL_SCREEN_PX 560.0
 #define DIM             0.72 /* of what lies under a card */
 #define PARAGRAPH_PX    10.0
 #define PARAGRAPH_LINES 60 /* more than the longest text has */
@@ -12,9 +13,14 @@ void ui_cards_dim(Ui *ui, Rect screen) {
     ui_draw_rect(ui->list, screen, 0.0, ui_colour_alpha(ui->theme->window, DIM));
 }
 
+/* What a card leaves free of the screen's width and height; less on a small one. */
+static double around(Rect screen) {
+    return screen.h < SMALL_SCREEN_PX ? 12.0 : 48.0;
+}
+
 Rect ui_cards_frame(Ui *ui, Rect screen, double width, double height, const char *title) {
     const Theme *t = ui->theme;
-    double w = fmin(width, screen.w - 48.0), h = fmin(height, screen.h - 48.0);
+    double w = fmin(width, screen.w - around(screen)), h = fmin(height, screen.h - around(screen));
     Rect card = {floor((screen.w - w) / 2.0), floor((screen.h - h) / 2.0), w, h};
     ui_draw_rect(ui->list, card, 12.0, t->panel);
     ui_draw_frame(ui->list, card, 12.0, ui_draw_solid(t->edge, 1.5));
@@ -76,7 +82,7 @@ double ui_cards_headed(Ui *ui, Rect room, double y, const char *head, const char
 Rect ui_cards_text(Ui *ui, Rect screen, double width, const char *title, const char *button, CardText text,
                    const void *what, double scroll_px, Intents *intents) {
     DrawMark before = ui_draw_mark(ui->list);
-    Rect tall = {0.0, 0.0, fmin(width, screen.w - 48.0) - 2.0 * CARD_PAD, CARD_ENDLESS_PX};
+    Rect tall = {0.0, 0.0, fmin(width, screen.w - around(screen)) - 2.0 * CARD_PAD, CARD_ENDLESS_PX};
     double used = text(ui, tall, what);
     ui_draw_rewind(ui->list, before);
     Rect room = ui_cards_frame(ui, screen, width, fmax(used, 120.0) + CARD_HEAD_PX + CARD_FOOT_PX, title);

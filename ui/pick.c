@@ -5,9 +5,10 @@
 #include <stdio.h>
 #include <string.h>
 
-#define ROW_GAP_PX  2.0
-#define STEP_GAP_PX 4.0
-#define ROW_PAD_PX  12.0
+#define ROW_LEAST_PX 24.0
+#define ROW_GAP_PX   2.0
+#define STEP_GAP_PX  4.0
+#define ROW_PAD_PX   12.0
 
 bool ui_pick_area(Ui *ui, int id, Rect rect) {
     KeyPress kept[INPUT_KEYS_MAX];
@@ -49,13 +50,21 @@ int ui_pick_rows(Ui *ui, int id, Rect rect, double row_px, const char *label, in
                  PickName name, const void *what) {
     const Theme *t = ui->theme;
     rect.h = row_px * count;
+    int first = 0, shown = count;
+    if (row_px < ROW_LEAST_PX) { /* too many for their room: those around the chosen one */
+        shown = (int)fmax(floor(rect.h / ROW_LEAST_PX), 1.0);
+        row_px = ROW_LEAST_PX;
+        first = chosen - shown / 2 < 0               ? 0
+                : chosen - shown / 2 > count - shown ? count - shown
+                                                     : chosen - shown / 2;
+    }
     int to = moved(ui, id, KEY_UP, KEY_DOWN, count, chosen);
-    if (ui_pick_area(ui, id, rect)) to = clamped((ui->input.y_px - rect.y) / row_px, count);
+    if (ui_pick_area(ui, id, rect)) to = clamped(first + (ui->input.y_px - rect.y) / row_px, count);
     char says[2 * PICK_NAME_MAX] = "";
     if (chosen >= 0 && chosen < count) name(what, chosen, says);
     tell(ui, UI_ROLE_ROW, label, says, chosen >= 0);
-    for (int i = 0; i < count; i++) {
-        Rect r = {rect.x, rect.y + i * row_px, rect.w, row_px - ROW_GAP_PX};
+    for (int i = first; i < first + shown; i++) {
+        Rect r = {rect.x, rect.y + (i - first) * row_px, rect.w, row_px - ROW_GAP_PX};
         char text[PICK_NAME_MAX];
         name(what, i, text);
         if (i == chosen || ui_widgets_hovered(ui, r)) ui_draw_rect(ui->list, r, 6.0, t->selected);
