@@ -18,6 +18,7 @@ enum { ID_SEARCH = 906, ID_OPEN, ID_RESUME, ID_PRACTICE, ID_SETTINGS, ID_SORT, I
 #define GROUP_PX        34.0
 #define LIST_SHARE      0.55
 #define LIST_LEAST_PX   440.0
+#define TWO_PANES_PX    780.0 /* room from which on the chosen case has a pane of its own */
 #define SIGN_PX         16.0
 #define MEASURE_WIDE_PX 900.0 /* from this width on the foot says more */
 #define BUTTON_PX       44.0
@@ -123,7 +124,8 @@ void ui_case_list_sign(Ui *ui, double x, double y, double size_px, const CaseTry
 
 /* Heading of the group an entry stands in. */
 static void group_name(const OverlayView *o, const CaseEntry *e, char *text, size_t size) {
-    static const char *const LEVELS[] = {"", ": with hints, predictions first", ": predictions first, the heart in view",
+    static const char *const LEVELS[] = {"", ": with hints, predictions first",
+                                         ": predictions first, the heart in view",
                                          ": on your own, looks are rare"};
     if (!e->readable)
         snprintf(text, size, "Cannot be read");
@@ -288,9 +290,8 @@ static void draw_chosen(Ui *ui, const OverlayView *o, int number, Rect panel, In
     int minutes = (int)(waiting->reached_s / 60.0);
     snprintf(text, sizeof text, "F2  Go on at %d:%02d h", minutes / 60, minutes % 60);
     Rect resume = {open.x + w + 12.0, open.y, w, BUTTON_PX};
-    bool again = ui_widgets_button(ui, ID_RESUME, resume, text, BUTTON_PLAIN);
-    again = ui_widgets_take_key(ui, KEY_F2, NULL) || again;
-    if (again) ui_intents_add(intents, INTENT_RESUME, number, 0.0, false);
+    if (ui_widgets_button(ui, ID_RESUME, resume, text, BUTTON_PLAIN))
+        ui_intents_add(intents, INTENT_RESUME, number, 0.0, false);
 }
 
 /* --- the screen --- */
@@ -348,6 +349,9 @@ static void list_keys(Ui *ui, const OverlayView *o, const int *index, int count,
     if (count > 0 && to != at) ui_intents_add(intents, INTENT_ROW, index[to], 0.0, false);
     if (count > 0 && o->entry[index[at]].readable && ui_widgets_take_key(ui, KEY_ENTER, NULL))
         ui_intents_add(intents, INTENT_CASE, index[at], 0.0, false);
+    bool waits = count > 0 && o->entry[index[at]].readable && unfinished(&o->entry[index[at]]) != NULL;
+    if (waits && ui_widgets_take_key(ui, KEY_F2, NULL))
+        ui_intents_add(intents, INTENT_RESUME, index[at], 0.0, false);
     if (ui_widgets_take_key(ui, KEY_ESCAPE, NULL))
         ui_intents_add(intents, INTENT_TYPE, 0, TEXT_EDIT_CLEAR, false);
     ui_textfield_keys(ui, INTENT_TYPE, 0, intents);
@@ -362,10 +366,15 @@ void ui_case_list_draw(Ui *ui, Rect screen, const OverlayView *o, Intents *inten
     ui_draw_rect(ui->list, screen, 0.0, ui->theme->window);
     Rect head = ui_rect_cut_top(&room, HEAD_PX), foot = ui_rect_cut_bottom(&room, FOOT_PX);
     draw_head(ui, o, head, intents);
-    Rect list = ui_rect_cut_left(&room, fmax(floor(LIST_SHARE * room.w), LIST_LEAST_PX));
-    (void)ui_rect_cut_left(&room, 28.0);
-    draw_rows(ui, o, index, count, at, list, intents);
-    if (count > 0) draw_chosen(ui, o, index[at], room, intents);
+    if (room.w < TWO_PANES_PX) { /* the list alone: a second click opens */
+        (void)ui_rect_cut_right(&room, 16.0);
+        draw_rows(ui, o, index, count, at, room, intents);
+    } else {
+        Rect list = ui_rect_cut_left(&room, fmax(floor(LIST_SHARE * room.w), LIST_LEAST_PX));
+        (void)ui_rect_cut_left(&room, 28.0);
+        draw_rows(ui, o, index, count, at, list, intents);
+        if (count > 0) draw_chosen(ui, o, index[at], room, intents);
+    }
     draw_foot(ui, o, foot, intents);
     list_keys(ui, o, index, count, at, intents);
 }

@@ -28,6 +28,7 @@ enum {
 };
 enum { PARTS_A_ROW = 4, PART_AREA = 0, PART_LESS, PART_MORE, PART_TRACK };
 
+#define SMALL_PX      820.0
 #define TOP_PX        52.0
 #define MARGIN_PX     8.0
 #define GAP_PX        8.0
@@ -51,11 +52,21 @@ static PageLayout layout_page(Rect screen, int truths) {
     l.top = ui_rect_cut_top(&rest, TOP_PX);
     rest = ui_rect_inset(rest, MARGIN_PX, 0.0);
     (void)ui_rect_cut_bottom(&rest, MARGIN_PX);
-    Rect side = ui_rect_cut_right(&rest, floor(fmin(fmax(0.39 * screen.w, 400.0), 640.0)));
+    bool small = screen.w < SMALL_PX; /* loops above each other, no table of truths */
+    Rect side = ui_rect_cut_right(&rest, small ? floor(0.52 * screen.w)
+                                               : floor(fmin(fmax(0.39 * screen.w, 400.0), 640.0)));
     (void)ui_rect_cut_right(&rest, GAP_PX);
     l.head = ui_rect_cut_top(&side, HEAD_PX);
     l.foot = ui_rect_cut_bottom(&side, FOOT_PX);
     l.rows = side;
+    if (small) {
+        l.truth = (Rect){0};
+        l.truth_columns = 1;
+        l.loop[0] = ui_rect_cut_top(&rest, floor((rest.h - GAP_PX) / 2.0));
+        (void)ui_rect_cut_top(&rest, GAP_PX);
+        l.loop[1] = rest;
+        return l;
+    }
     l.truth_columns = (int)fmax(floor(rest.w / TRUTH_CELL_PX), 2.0);
     int lines = (truths + l.truth_columns - 1) / l.truth_columns;
     double most = floor(0.42 * rest.h / TRUTH_ROW_PX) * TRUTH_ROW_PX + 18.0;
@@ -77,17 +88,19 @@ static void draw_top(Ui *ui, Rect r, const PracticeView *p, Intents *intents) {
     const Theme *t = ui->theme;
     area(ui, AREA_TOP, r);
     char text[TEXT_LINE];
-    ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_TITLE, ALIGN_LEFT, t->text1, r.x + 16.0, r.y + 33.0,
-                 "Free practice");
-    double x =
-        r.x + 16.0 + ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_TITLE, "Free practice") + 20.0;
     Rect back = {r.x + r.w - 130.0 - MARGIN_PX, r.y + 8.0, 130.0, BUTTON_PX};
     double buttons = back.x - 3.0 * 48.0 - 150.0;
-    PersonId person = model_people_find(p->person);
-    ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, x, r.y + 32.0,
-                     buttons - x - 180.0, person < PERSON_COUNT ? model_people_text(person) : p->person);
     ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_RIGHT, t->text2, buttons - 24.0, r.y + 33.0,
                  "TRAINING ONLY");
+    if (r.w >= SMALL_PX) {
+        ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_TITLE, ALIGN_LEFT, t->text1, r.x + 16.0, r.y + 33.0,
+                     "Free practice");
+        double x =
+            r.x + 16.0 + ui_draw_text_width(ui->list, FACE_WORDS_STRONG, TYPE_TITLE, "Free practice") + 20.0;
+        PersonId person = model_people_find(p->person);
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, x, r.y + 32.0,
+                         buttons - x - 180.0, person < PERSON_COUNT ? model_people_text(person) : p->person);
+    }
     char clock[TEXT_SHORT];
     ui_tiles_clock(clock, sizeof clock, p->time_s, true);
     ui_draw_text(ui->list, FACE_DIGITS_STRONG, TYPE_TITLE, ALIGN_LEFT, t->text1, buttons, r.y + 33.0, clock);
@@ -381,7 +394,7 @@ void ui_practice_draw(Ui *ui, Rect screen, const PracticeView *p, Intents *inten
         area(ui, AREA_LEFT + i, l.loop[i]);
         ui_loops_draw(ui, l.loop[i], &p->loop[i]);
     }
-    draw_truth(ui, l.truth, p, l.truth_columns);
+    if (l.truth.w > 0.0) draw_truth(ui, l.truth, p, l.truth_columns);
     draw_head(ui, l.head, p, count, intents);
     draw_rows(ui, l.rows, p, rows, count, at, intents);
     draw_foot(ui, l.foot, p, count > 0, intents);

@@ -36,15 +36,18 @@ static void person_name(PersonId id, char *text, size_t size) {
 static void draw_people(Ui *ui, const OverlayView *o, Rect room, Intents *intents) {
     const Theme *t = ui->theme;
     int small = o->person >= PERSON_BODY_COUNT ? PERSON_BODY_COUNT : 0, chosen = (int)o->person - small;
-    double row = fmin(ROW_PX, floor(room.h / PERSON_BODY_COUNT));
-    Rect list = {room.x - 8.0, room.y, room.w + 16.0, row * PERSON_BODY_COUNT};
+    double row = fmax(fmin(ROW_PX, floor(room.h / PERSON_BODY_COUNT)), TARGET_MIN);
+    /* where there is no room for all: those around the chosen one */
+    int shown = (int)fmin(fmax(floor(room.h / row), 1.0), PERSON_BODY_COUNT), first = chosen - shown / 2;
+    first = first < 0 ? 0 : first > PERSON_BODY_COUNT - shown ? PERSON_BODY_COUNT - shown : first;
+    Rect list = {room.x - 8.0, room.y, room.w + 16.0, row * shown};
     int to = chosen;
-    if (ui_pick_area(ui, ID_PEOPLE, list)) to = (int)floor((ui->input.y_px - list.y) / row);
+    if (ui_pick_area(ui, ID_PEOPLE, list)) to = first + (int)floor((ui->input.y_px - list.y) / row);
     char name[TEXT_LINE];
     person_name((PersonId)chosen, name, sizeof name);
     ui_widgets_tell(ui, UI_ROLE_ROW, name, true);
-    for (int i = 0; i < PERSON_BODY_COUNT; i++) {
-        Rect r = {list.x, list.y + i * row, list.w, row - 2.0};
+    for (int i = first; i < first + shown; i++) {
+        Rect r = {list.x, list.y + (i - first) * row, list.w, row - 2.0};
         if (i == chosen || ui_widgets_hovered(ui, r)) ui_draw_rect(ui->list, r, 6.0, t->selected);
         if (i == chosen) ui_draw_frame(ui->list, r, 6.0, ui_draw_solid(t->text1, 2.0));
         person_name((PersonId)i, name, sizeof name);
