@@ -57,7 +57,7 @@ static void draw_compact(Ui *ui, Rect rect, const HeartView *heart) {
     ui_heart_draw(ui->list, picture, heart);
     (void)ui_rect_cut_left(&inner, 16.0);
     bool loop = inner.h >= RULER_PX + COMB_PX + LOOP_PX;
-    Rect volumes = ui_rect_cut_left(&inner, floor(0.46 * inner.w));
+    Rect volumes = ui_rect_cut_left(&inner, floor(0.52 * inner.w));
     (void)ui_rect_cut_left(&inner, 20.0);
     ui_capsules_draw(ui->list, volumes, heart);
     ui_septum_ruler_draw(ui->list, ui_rect_cut_top(&inner, RULER_PX), heart);

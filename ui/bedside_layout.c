@@ -89,7 +89,7 @@ static BedsideLayout compact_layout(double w, double h, const BedsideChoice *cho
     l.lanes = ui_rect_cut_top(&rest, count * row);
     (void)ui_rect_cut_top(&rest, COMPACT_GAP_PX);
     l.tabs = ui_rect_cut_top(&rest, COMPACT_TABS_PX);
-    (void)ui_rect_cut_top(&rest, COMPACT_GAP_PX);
+    (void)ui_rect_cut_top(&rest, COMPACT_GAP_PX + 2.0); /* panels paint a little around themselves */
     switch (choice->panel) {
     case PANEL_HEART:
         l.heart = rest;
@@ -106,7 +106,7 @@ static BedsideLayout compact_layout(double w, double h, const BedsideChoice *cho
         l.numbers = rest;
         break;
     }
-    layout_deck(&l, 37.0);
+    layout_deck(&l, 36.0);
     layout_lanes(&l, shown, count);
     return l;
 }
