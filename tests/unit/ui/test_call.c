@@ -129,7 +129,7 @@ START_TEST(earlier_calls_stand_with_time_and_plan) {
     call.earlier[0] = (CallLine){4980.0, DIAGNOSIS_vasoplegia, 40, "start vasopressin"};
     sheet_still(&s, &UI_CALL_SHEET, &call);
     ck_assert(sheet_says(&s, "01:23"));
-    ck_assert(sheet_says(&s, "Vasoplegia, 40 %"));
+    ck_assert(sheet_says(&s, "40 %: Vasoplegia"));
     ck_assert(sheet_says(&s, "start vasopressin"));
 }
 END_TEST
