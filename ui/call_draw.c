@@ -84,8 +84,8 @@ static void draw_earlier(Ui *ui, Rect r, const CallView *call) {
         char when[TEXT_SHORT], text[TEXT_LINE * 2];
         ui_tiles_clock(when, sizeof when, line->time_s, false);
         ui_draw_text(ui->list, FACE_DIGITS, TYPE_NOTE, ALIGN_LEFT, t->text2, r.x, y, when);
-        snprintf(text, sizeof text, "%s, %d %%", sim_diagnoses_row(line->diagnosis)->label,
-                 line->confidence_percent);
+        snprintf(text, sizeof text, "%d %%: %s", line->confidence_percent,
+                 sim_diagnoses_row(line->diagnosis)->label);
         ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, t->text1, r.x + 60.0, y,
                          r.w - 60.0, text);
         if (line->plan[0] != '\0')
