@@ -11,15 +11,17 @@
 #include <string.h>
 #include <time.h>
 
-#define MARGIN_PX    12.0
-#define TOP_PX       52.0
-#define BAR_PX       44.0
-#define FOOT_PX      36.0
-#define BUTTON_PX    36.0
-#define NARROW_PX    1200.0
-#define ALARMS_LEAST 180.0 /* room of the alarm strip */
-#define TRAINING_PX  150.0
-#define BACK_PX      136.0
+#define TIGHT_PX      820.0 /* a narrower bar names only the open tab */
+#define TIGHT_BACK_PX 56.0
+#define MARGIN_PX     12.0
+#define TOP_PX        52.0
+#define BAR_PX        44.0
+#define FOOT_PX       36.0
+#define BUTTON_PX     36.0
+#define NARROW_PX     1200.0
+#define ALARMS_LEAST  180.0 /* room of the alarm strip */
+#define TRAINING_PX   150.0
+#define BACK_PX       136.0
 
 static const char *const TAB_NAMES[CHART_TAB_COUNT] = {"Flow sheet", "Plots", "Results", "Log"};
 
@@ -78,16 +80,19 @@ static void draw_top(Ui *ui, Rect top, const ChartState *chart, Intents *intents
         x += 236.0;
     }
     for (int tab = 0; tab < CHART_TAB_COUNT; tab++) {
-        snprintf(text, sizeof text, "%d  %s", tab + 1, TAB_NAMES[tab]);
+        bool named = top.w >= TIGHT_PX || tab == (int)chart->tab;
+        snprintf(text, sizeof text, "%d%s%s", tab + 1, named ? "  " : "", named ? TAB_NAMES[tab] : "");
         ButtonLook look = tab == (int)chart->tab ? BUTTON_CHOSEN : BUTTON_PLAIN;
         bool hit = ui_chart_button(ui, CHART_ID_TAB + tab, &x, y, text, look);
         ui_widgets_tell(ui, UI_ROLE_TAB, TAB_NAMES[tab], tab == (int)chart->tab);
         if (hit) ui_intents_add(intents, INTENT_PART, CHART_PART_TAB, tab, false);
     }
     draw_training(ui, top.x + top.w - MARGIN_PX, y);
-    double back = top.x + top.w - MARGIN_PX - TRAINING_PX - 8.0 - BACK_PX;
-    if (ui_chart_button(ui, CHART_ID_BACK, &back, y, "Bedside  Esc", BUTTON_PLAIN))
+    bool tight = top.w < TIGHT_PX;
+    double back = top.x + top.w - MARGIN_PX - TRAINING_PX - 8.0 - (tight ? TIGHT_BACK_PX : BACK_PX);
+    if (ui_chart_button(ui, CHART_ID_BACK, &back, y, tight ? "Esc" : "Bedside  Esc", BUTTON_PLAIN))
         ui_intents_add(intents, INTENT_SHEET, SHEET_NONE, 0.0, false);
+    ui_widgets_tell(ui, UI_ROLE_BUTTON, "back to the bedside, Esc", false);
 }
 
 static void tab_keys(Ui *ui, Intents *intents) {
