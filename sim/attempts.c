@@ -26,6 +26,8 @@ static bool is_night(const char *name) {
 
 static ErrorCode add_name(Names *names, const char *name, Error *error) {
     enum { FIRST_ROOM = 64 };
+    size_t size = strlen(name) + 1;
+    if (size > ATTEMPT_FILE_MAX) return ERROR_OK; /* no name this program gives */
     if (names->count == names->room) {
         int room = names->room > 0 ? 2 * names->room : FIRST_ROOM;
         void *more = realloc(names->name, (size_t)room * sizeof names->name[0]);
@@ -33,7 +35,7 @@ static ErrorCode add_name(Names *names, const char *name, Error *error) {
         names->name = more;
         names->room = room;
     }
-    snprintf(names->name[names->count++], ATTEMPT_FILE_MAX, "%s", name);
+    memcpy(names->name[names->count++], name, size);
     return ERROR_OK;
 }
 
