@@ -138,7 +138,7 @@ void ui_call_draw(Ui *ui, Rect screen, const CallView *call, Intents *intents) {
     bool done = ui_widgets_button(ui, ID_GIVE, give, missing == NULL ? "Make the call" : missing,
                                   missing == NULL ? BUTTON_PRIMARY : BUTTON_PLAIN);
     bool back = ui_widgets_button(ui, ID_CANCEL, cancel, "Not now", BUTTON_PLAIN);
-    done = ui_widgets_take_key(ui, KEY_ENTER, NULL) || done;
+    done = ui_widgets_take_default(ui) || done;
     back = ui_widgets_take_key(ui, KEY_ESCAPE, NULL) || back;
     if (done) ui_intents_add(intents, INTENT_PART, CALL_PART_GIVE, 0.0, false);
     if (back) ui_intents_add(intents, INTENT_SHEET, SHEET_NONE, 0.0, false);

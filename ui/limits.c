@@ -212,7 +212,7 @@ static void draw_foot(Ui *ui, Rect room, Intents *intents) {
     bool back = ui_widgets_button(ui, ID_RESET, reset, "R  Back to the case's", BUTTON_PLAIN);
     back = ui_widgets_take_char(ui, 'r') || back;
     close = ui_widgets_take_key(ui, KEY_ESCAPE, NULL) || close;
-    close = ui_widgets_take_key(ui, KEY_ENTER, NULL) || close;
+    close = ui_widgets_take_default(ui) || close;
     if (back) ui_intents_add(intents, INTENT_PART, PART_RESET, 0.0, false);
     if (close) ui_intents_add(intents, INTENT_SHEET, SHEET_NONE, 0.0, false);
     double x = reset.x + reset.w + 16.0;

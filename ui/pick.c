@@ -15,7 +15,9 @@ bool ui_pick_area(Ui *ui, int id, Rect rect) {
     int keys = ui->input.keys;
     memcpy(kept, ui->input.key, sizeof kept);
     ui->input.keys = 0;
+    int before = ui->items;
     bool hit = ui_widgets_area(ui, id, rect);
+    if (ui->items > before) ui->item[before].leaves_enter = true;
     ui->input.keys = keys;
     memcpy(ui->input.key, kept, sizeof kept);
     return hit;

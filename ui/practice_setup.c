@@ -112,7 +112,7 @@ void ui_practice_setup_draw(Ui *ui, Rect screen, const OverlayView *o, Intents *
                                   BUTTON_PLAIN);
     bool begin =
         ui_widgets_button(ui, ID_BEGIN, (Rect){foot.x, foot.y, 160.0, foot.h}, "Begin", BUTTON_PRIMARY);
-    begin = ui_widgets_take_key(ui, KEY_ENTER, NULL) || begin;
+    begin = ui_widgets_take_default(ui) || begin;
     back = ui_widgets_take_key(ui, KEY_ESCAPE, NULL) || back;
     if (begin) ui_intents_add(intents, INTENT_PRACTICE, 1, 0.0, false);
     if (back) ui_intents_add(intents, INTENT_CLOSE, 0, 0.0, false);

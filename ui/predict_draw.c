@@ -112,7 +112,7 @@ static void draw_buttons(Ui *ui, Rect foot, const PredictView *p, Intents *inten
     (void)ui_rect_cut_right(&foot, 12.0);
     bool give = ui_widgets_button(ui, ID_GIVE, foot, text, missing == 0 ? BUTTON_PRIMARY : BUTTON_PLAIN);
     bool skipped = ui_widgets_button(ui, ID_SKIP, skip, "0  Skip", BUTTON_PLAIN);
-    give = ui_widgets_take_key(ui, KEY_ENTER, NULL) || give;
+    give = ui_widgets_take_default(ui) || give;
     skipped = ui_widgets_take_char(ui, '0') || skipped;
     if (skipped)
         ui_intents_add(intents, INTENT_PART, PREDICT_PART_SKIP, 0.0, false);

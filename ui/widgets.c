@@ -29,10 +29,14 @@ bool ui_widgets_take_key(Ui *ui, Key key, bool *shift) {
     return false;
 }
 
+static bool takes_focus(const UiItem *item) {
+    return !item->mouse_only && !item->off;
+}
+
 bool ui_widgets_take_default(Ui *ui) {
     for (int i = 0; ui->focus_shown && i < ui->befores; i++) {
         const UiItem *item = &ui->before[i];
-        if (item->id == ui->focus && !item->mouse_only && !item->off) return false;
+        if (item->id == ui->focus && takes_focus(item) && !item->leaves_enter) return false;
     }
     return ui_widgets_take_key(ui, KEY_ENTER, NULL);
 }
@@ -68,10 +72,6 @@ bool ui_widgets_take_capital(Ui *ui, uint32_t capital) {
         return true;
     }
     return false;
-}
-
-static bool takes_focus(const UiItem *item) {
-    return !item->mouse_only && !item->off;
 }
 
 /* Moves the focus to the next or previous control of the last frame that takes it. */

@@ -19,6 +19,7 @@ typedef struct UiItem {
     UiRole role;
     bool mouse_only;          /* answers clicks; Tab passes it over */
     bool off;                 /* shown, not available now */
+    bool leaves_enter;        /* answers other keys; Enter does what the card does by default */
     bool chosen;              /* the open tab, the value in force, the row with the cursor */
     size_t at;                /* commands in the list when it was drawn */
     char label[UI_LABEL_MAX]; /* empty: the texts within its rect say what it is */
@@ -53,7 +54,8 @@ void ui_widgets_end(Ui *ui);
 
 /* True once if `key` was pressed (any modifier); the press is then taken. *shift may be NULL. */
 bool ui_widgets_take_key(Ui *ui, Key key, bool *shift);
-/* True once if Enter was pressed while no control has the focus: for what a card does by default. */
+/* True once if Enter was pressed while no control that answers it has the focus: for what a card does by
+   default. */
 bool ui_widgets_take_default(Ui *ui);
 /* True once if the character was typed; letters without regard to case, and only with Alt where single-letter
    keys are switched off. */

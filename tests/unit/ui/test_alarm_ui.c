@@ -194,7 +194,14 @@ START_TEST(alarm_ui_limits_by_keyboard) {
     for (int i = 0; i < 100; i++)
         press(KEY_RIGHT, false); /* never beyond what is allowed */
     ck_assert_double_eq_tol(alarms()->limits.value[ALARM_hr_low], sim_alarms_row(ALARM_hr_low)->most, 1e-9);
-    press(KEY_ESCAPE, false);
+    press(KEY_TAB, true); /* the last control: back to the case's */
+    press(KEY_ENTER, false);
+    frames(2);
+    ck_assert_double_eq_tol(alarms()->limits.value[ALARM_hr_low],
+                            sim_session_case(ui_feed_session(shell.feed))->alarms.value[ALARM_hr_low], 1e-9);
+    ck_assert_ptr_nonnull(find("Alarm limits")); /* still open */
+    press(KEY_UP, false);                        /* the keyboard is with the rows again: Enter is Done */
+    press(KEY_ENTER, false);
     frames(2);
     ck_assert_ptr_null(find("Alarm limits"));
     stop();

@@ -70,6 +70,21 @@ START_TEST(keys_alone_make_a_call) {
 }
 END_TEST
 
+START_TEST(enter_belongs_to_the_button_with_the_focus) {
+    sheet_still(&s, &UI_CALL_SHEET, &call);
+    carry_out();
+    sheet_key(&s, &UI_CALL_SHEET, &call, KEY_ENTER); /* on a list: the card's default */
+    (void)sheet_intent(&s, INTENT_PART, CALL_PART_GIVE);
+    carry_out();
+    Input back = {.x_px = -1.0, .y_px = -1.0, .keys = 1};
+    back.key[0] = (KeyPress){KEY_TAB, true, 0}; /* round to the last control: Not now */
+    sheet_frame(&s, &UI_CALL_SHEET, &call, &back);
+    sheet_key(&s, &UI_CALL_SHEET, &call, KEY_ENTER);
+    ck_assert_int_eq(s.intents.count, 1);
+    (void)sheet_intent(&s, INTENT_SHEET, SHEET_NONE);
+}
+END_TEST
+
 START_TEST(mouse_alone_makes_a_call) {
     sheet_still(&s, &UI_CALL_SHEET, &call);
     carry_out();
@@ -153,6 +168,7 @@ static Suite *suite(void) {
     tcase_set_timeout(c, 60);
     tcase_add_checked_fixture(c, start, stop);
     tcase_add_test(c, keys_alone_make_a_call);
+    tcase_add_test(c, enter_belongs_to_the_button_with_the_focus);
     tcase_add_test(c, mouse_alone_makes_a_call);
     tcase_add_test(c, kind_with_one_name_is_chosen_with_it);
     tcase_add_test(c, words_for_every_step_of_confidence_differ);

@@ -67,6 +67,20 @@ START_TEST(digits_answer_row_by_row) {
 }
 END_TEST
 
+START_TEST(enter_belongs_to_the_button_with_the_focus) {
+    for (int i = 0; i < 3; i++)
+        p.part[i].way = WAY_SAME;
+    p.sure = 3;
+    sheet_still(&s, &UI_PREDICT_SHEET, &p);
+    carry_out();
+    for (int i = 0; i < 5; i++) /* past the rows to the second button */
+        sheet_key(&s, &UI_PREDICT_SHEET, &p, KEY_TAB);
+    sheet_key(&s, &UI_PREDICT_SHEET, &p, KEY_ENTER);
+    ck_assert_int_eq(s.intents.count, 1);
+    (void)sheet_intent(&s, INTENT_PART, PREDICT_PART_SKIP);
+}
+END_TEST
+
 START_TEST(arrows_move_and_change_the_answer) {
     sheet_still(&s, &UI_PREDICT_SHEET, &p);
     carry_out();
@@ -168,6 +182,7 @@ static Suite *suite(void) {
     tcase_set_timeout(c, 60);
     tcase_add_checked_fixture(c, start, stop);
     tcase_add_test(c, digits_answer_row_by_row);
+    tcase_add_test(c, enter_belongs_to_the_button_with_the_focus);
     tcase_add_test(c, arrows_move_and_change_the_answer);
     tcase_add_test(c, clicks_answer_and_skip);
     tcase_add_test(c, answers_out_of_range_are_refused);
