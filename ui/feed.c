@@ -206,6 +206,7 @@ static ErrorCode next_beat(Feed *feed, Error *error) {
     follow(feed);
     hear(feed);
     ui_feed_heart_beat(feed, sim_session_beat(feed->session));
+    ui_feed_loop_beat(feed, sim_session_beat(feed->session));
     return ERROR_OK;
 }
 

@@ -32,7 +32,6 @@ void ui_feed_heart_beat(Feed *feed, const Beat *beat) {
     approach(&feed->tricuspid_leak_l_min, o->tr_l_min, share);
     approach(&feed->aortic_leak_l_min, o->ar_l_min, share);
     approach(&feed->systemic_l_min, o->systemic_flow_l_min, share);
-    ui_feed_loop_beat(feed, beat);
     if (!beat->ventricular) return;
     if (feed->aortic_beats == HEART_BEATS)
         memmove(feed->aortic_open_s, feed->aortic_open_s + 1,
