@@ -80,7 +80,20 @@ bool ui_bedside_envelope(const BedsideView *view);
 void ui_bedside_trace(DrawList *list, const Theme *theme, const BedsideLayout *layout,
                       const BedsideView *view, const Sweep *sweep, int lane, double x0, double x1);
 
+enum { UI_BEDSIDE_TOOL_ID = 8 };   /* + SheetId: the button that opens a sheet */
 enum { UI_BEDSIDE_GROUP_ID = 20 }; /* control of the first order group; the others follow */
+
+/* The face of a button that opens a sheet: its key, where there is room, and its name. */
+void ui_bedside_tool_face(Ui *ui, int sheet, Rect rect);
+/* The button itself: control UI_BEDSIDE_TOOL_ID + sheet. */
+void ui_bedside_tool(Ui *ui, int sheet, Rect rect, Intents *intents);
+/* Compact: chart, call and settings in a row with a gap at its left; the width they need; whether they stand
+   in the bar at the top or beside the tabs. */
+void ui_bedside_tools(Ui *ui, Rect row, Intents *intents);
+double ui_bedside_tools_px(const Ui *ui);
+bool ui_bedside_tools_in_bar(const BedsideLayout *layout);
+/* Its name, and its key as text. */
+const char *ui_bedside_tool_name(int sheet, const char **key);
 
 /* Pieces, each in a file of its own. */
 void ui_bedside_top(Ui *ui, const BedsideLayout *layout, const BedsideView *view, Intents *intents);

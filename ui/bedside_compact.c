@@ -10,7 +10,7 @@
 enum { ID_PANEL = 70, CELLS_MAX = 32 };
 
 #define TAB_GAP_PX    4.0
-#define TAB_PAD_PX    18.0
+#define TAB_PAD_PX    14.0
 #define LOW_CELL_PX   76.0 /* a lower one has two lines */
 #define CELL_PX       78.0 /* height of a number with name, unit and note */
 #define CELL_WIDTH_PX 74.0 /* the least */
@@ -81,9 +81,11 @@ void ui_bedside_tabs(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inten
     Tab tab[TAB_COUNT];
     double width[TAB_COUNT];
     int count = 0;
+    Rect row = l->tabs,
+         tools = ui_bedside_tools_in_bar(l) ? (Rect){0} : ui_rect_cut_right(&row, ui_bedside_tools_px(ui));
     double all = list_tabs(ui, l, v, true, tab, width, &count);
-    if (all > l->tabs.w) all = list_tabs(ui, l, v, false, tab, width, &count);
-    double more = fmax(l->tabs.w - all, 0.0) / count, x = l->tabs.x;
+    if (all > row.w) all = list_tabs(ui, l, v, false, tab, width, &count);
+    double more = fmax(row.w - all, 0.0) / count, x = row.x;
     for (int i = 0; i < count; i++) {
         Rect r = {x, l->tabs.y, floor(width[i] + more), l->tabs.h};
         x += width[i] + more + TAB_GAP_PX;
@@ -93,6 +95,7 @@ void ui_bedside_tabs(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inten
         ui_widgets_tell(ui, UI_ROLE_TAB, tab[i].said, tab[i].open);
         draw_tab(ui, tab[i].id, r, tab[i].name, tab[i].open, tab[i].marked);
     }
+    if (tools.w > 0.0) ui_bedside_tools(ui, tools, intents);
 }
 
 /* A name that fits a narrow cell. */

@@ -1,6 +1,7 @@
 /* Orders: the F-keys of the groups and the rows of the open one. A change is pending until it is confirmed.
  */
 #include "ui/bedside.h"
+#include "ui/sheet.h"
 #include "ui/tiles.h"
 
 #include <math.h>
@@ -37,11 +38,18 @@ static RowColumns columns(const BedsideLayout *l, Rect row) {
     return c;
 }
 
+/* Chart and call side by side. */
+static void draw_tools(Ui *ui, Rect r, double gap, Intents *intents) {
+    double half = floor((r.w - gap) / 2.0);
+    ui_bedside_tool(ui, SHEET_CHART, (Rect){r.x, r.y, half, r.h}, intents);
+    ui_bedside_tool(ui, SHEET_CALL, (Rect){r.x + half + gap, r.y, r.w - half - gap, r.h}, intents);
+}
+
 static void draw_keys(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intents *intents) {
     const Theme *t = ui->theme;
     ui_draw_region(ui->list, REGION_KEYS, ui_rect_inset(l->keys, -5.0, -5.0));
     ui_draw_rect(ui->list, ui_rect_inset(l->keys, -5.0, -5.0), 0.0, t->window);
-    double gap = l->wide ? 8.0 : 4.0, h = floor((l->keys.h - gap * (DECK_GROUPS - 1)) / DECK_GROUPS);
+    double gap = l->wide ? 8.0 : 4.0, h = floor((l->keys.h - gap * DECK_GROUPS) / (DECK_GROUPS + 1));
     for (int i = 0; i < v->deck.groups; i++) {
         Rect r = {l->keys.x, l->keys.y + i * (h + gap), l->keys.w, h};
         bool open = i == v->deck.open_group;
@@ -64,6 +72,8 @@ static void draw_keys(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inte
             ui_draw_ring(ui->list, r.x + r.w - 12.0, r.y + 12.0, 4.0, ui_draw_solid(t->text1, 1.5));
         ui_widgets_focus_ring(ui, ID_GROUP + i, ui_rect_inset(r, 4.0, 4.0), 5.0);
     }
+    double y = l->keys.y + DECK_GROUPS * (h + gap);
+    draw_tools(ui, (Rect){l->keys.x, y, l->keys.w, l->keys.y + l->keys.h - y}, gap, intents);
 }
 
 static double track_x(const DeckRow *row, const RowColumns *c, double x, double value) {

@@ -15,6 +15,8 @@ enum { ID_HEART = 50 };
 #define LOOP_FROM_PX 376.0 /* from this height of the panel on there is room for the flow loop */
 #define GAUGE_GAP_PX 8.0
 #define RULER_PX     68.0
+#define LOOK_W_PX    76.0
+#define LOOK_H_PX    28.0
 #define COMB_PX      62.0
 #define LOOP_PX      180.0 /* the least with its leaks */
 
@@ -42,6 +44,12 @@ static void draw_absence(Ui *ui, Rect rect, const HeartView *heart) {
                             rect.y + 24.0 + 24.0 * lines, rect.w, 22.0, 4, detail);
 }
 
+/* What shows that the panel opens the look, at its bottom left. */
+static void draw_look(Ui *ui, Rect panel) {
+    ui_bedside_tool_face(ui, SHEET_LOOK,
+                         (Rect){panel.x + 10.0, panel.y + panel.h - LOOK_H_PX - 8.0, LOOK_W_PX, LOOK_H_PX});
+}
+
 /* Compact: the picture, the volumes and the rest beside each other. */
 static void draw_compact(Ui *ui, Rect rect, const HeartView *heart) {
     const Theme *t = ui->theme;
@@ -51,6 +59,7 @@ static void draw_compact(Ui *ui, Rect rect, const HeartView *heart) {
     Rect inner = ui_rect_inset(rect, 10.0, 6.0);
     if (!heart->shown) {
         draw_absence(ui, inner, heart);
+        draw_look(ui, rect);
         return;
     }
     Rect picture = ui_rect_cut_left(&inner, fmin(floor(0.32 * inner.w), 1.05 * inner.h));
@@ -65,6 +74,7 @@ static void draw_compact(Ui *ui, Rect rect, const HeartView *heart) {
     ui_comb_draw(ui->list, ui_rect_cut_top(&inner, fmin(inner.h, COMB_PX)), heart);
     (void)ui_rect_cut_top(&inner, GAUGE_GAP_PX);
     if (loop) ui_flow_loop_draw(ui->list, inner, heart);
+    draw_look(ui, rect);
 }
 
 /* The whole panel opens the look. */
@@ -96,8 +106,7 @@ void ui_bedside_heart(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inte
     } else {
         draw_absence(ui, inner, &v->heart);
     }
-    ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, picture.x + 16.0,
-                 picture.y + picture.h - 14.0, "E: look");
+    draw_look(ui, picture);
     ui_widgets_focus_ring(ui, ID_HEART, ui_rect_inset(picture, 5.0, 5.0), PANEL_RADIUS);
     ui_draw_region(ui->list, REGION_GAUGES, gauges);
     ui_draw_rect(ui->list, gauges, 0.0, t->window);

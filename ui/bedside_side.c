@@ -145,7 +145,7 @@ void ui_bedside_side(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inten
     if (l->pump.w > 0.0) draw_pumps(ui, l, v);
     if (l->labs.w > 0.0) draw_labs(ui, l, v);
     BedsideLayout room = *l; /* above what is told of a prediction */
-    double told = ui_predict_told_height(v);
+    double told = ui_predict_told_height(l, v);
     if (told > 0.0) {
         room.messages.h = fmax(l->messages.h - told - TOLD_GAP_PX, 0.0);
         room.actions.h = fmax(l->actions.h - told - TOLD_GAP_PX, 0.0);

@@ -1,6 +1,7 @@
 /* The bar at the top: case, clock, time controls, the alarms, and the caution. */
 #include "ui/alarm_strip.h"
 #include "ui/bedside.h"
+#include "ui/sheet.h"
 #include "ui/tiles.h"
 
 #include <stdio.h>
@@ -14,7 +15,7 @@ static double bar_px(const BedsideLayout *l) {
 
 /* Case and patient; returns the x after them. */
 static double draw_case(Ui *ui, const BedsideLayout *l, const BedsideView *v) {
-    double x = l->wide ? 20.0 : 12.0, w = l->wide ? 380.0 : 236.0;
+    double x = l->wide ? 20.0 : 12.0, w = l->wide ? 380.0 : 208.0;
     double y = l->top.h / 2.0;
     ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, l->wide ? TYPE_TITLE : TYPE_BODY, ALIGN_LEFT,
                      ui->theme->text1, x, y - 3.0, w, v->case_title);
@@ -81,14 +82,21 @@ void ui_bedside_top(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intent
                          box.w - 8.0, "not for patient care");
     double button = l->compact ? 36.0 : TARGET_MAIN;
     Rect help = {box.x - button - 12.0, (bar - button) / 2.0, button, button};
+    bool in_bar = l->compact && ui_bedside_tools_in_bar(l);
+    double tools = l->compact ? in_bar * ui_bedside_tools_px(ui) : button + 8.0;
+    Rect settings = {help.x - tools, help.y, button, button};
+    if (in_bar) ui_bedside_tools(ui, (Rect){settings.x - 8.0, help.y, tools, button}, intents);
+    if (!l->compact &&
+        ui_widgets_sign_button(ui, UI_BEDSIDE_TOOL_ID + SHEET_SETTINGS, settings, 'o', BUTTON_PLAIN))
+        ui_intents_add(intents, INTENT_SHEET, SHEET_SETTINGS, 0.0, false);
     if (ui_widgets_button(ui, ID_HELP, help, "?", BUTTON_PLAIN))
         ui_intents_add(intents, INTENT_HELP, 0, 0.0, false);
     ui_widgets_tell(ui, UI_ROLE_BUTTON, "keys and help", false);
-    double strip_right = help.x - 12.0;
+    double strip_right = settings.x - 12.0;
     Rect alarms = l->compact ? ui_rect_inset(l->strip, 0.0, 1.0)
                              : (Rect){x, inset, strip_right - x, l->top.h - 2.0 * inset};
     if (alarms.w > 160.0) ui_alarm_strip_draw(ui, v, alarms, intents);
-    if (l->compact && help.x - 12.0 - x > 60.0)
+    if (l->compact && strip_right - x > 60.0)
         ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, x, bar / 2.0 + 6.0,
-                         help.x - 12.0 - x, v->case_title);
+                         strip_right - x, v->case_title);
 }

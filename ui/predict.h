@@ -55,7 +55,7 @@ void ui_predict_change(PredictView *predict, const Intent *intent);
 void ui_predict_draw(Ui *ui, Rect screen, const PredictView *predict, Intents *intents);
 
 /* Height of the card that tells what became of a prediction, px; 0: there is none to tell. */
-double ui_predict_told_height(const BedsideView *view);
+double ui_predict_told_height(const BedsideLayout *layout, const BedsideView *view);
 
 /* Draws it at the bottom of the bedside's messages and orders, which leave it the room: what was said, what
    happened, right or not. INTENT_PREDICTION_SEEN puts it away. */

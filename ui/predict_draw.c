@@ -7,20 +7,23 @@
 
 enum { ID_WAY = 2101, ID_SURE = ID_WAY + PREDICTION_PARTS, ID_GIVE, ID_SKIP, ID_TOLD };
 
-#define CARD_WIDTH_PX 460.0
-#define CARD_HEAD_PX  78.0
-#define CARD_ROW_PX   46.0
-#define CARD_FOOT_PX  66.0
-#define MARGIN_PX     12.0
-#define PAD_PX        18.0
-#define WAY_W_PX      62.0
-#define WAY_H_PX      36.0
-#define WAY_GAP_PX    8.0
-#define SIGN_PX       14.0
-#define TOLD_ROW_PX   26.0
-#define TOLD_HEAD_PX  52.0
-#define TOLD_LINE_PX  40.0
-#define MINUTE_S      60.0
+#define CARD_WIDTH_PX     460.0
+#define CARD_HEAD_PX      78.0
+#define CARD_ROW_PX       46.0
+#define CARD_FOOT_PX      66.0
+#define MARGIN_PX         12.0
+#define PAD_PX            18.0
+#define WAY_W_PX          62.0
+#define WAY_H_PX          36.0
+#define WAY_GAP_PX        8.0
+#define SIGN_PX           14.0
+#define TOLD_ROW_PX       26.0
+#define TOLD_HEAD_PX      52.0
+#define TOLD_FOOT_PX      14.0
+#define TOLD_ROW_LEAST_PX 23.0
+#define TOLD_TOP_PX       30.0 /* of a low card, which has no note */
+#define TOLD_LINE_PX      40.0
+#define MINUTE_S          60.0
 
 void ui_predict_sign(Ui *ui, double x, double y, double size_px, PredictionWay way, Colour ink) {
     if (way != WAY_SAME) {
@@ -212,9 +215,10 @@ static bool only_a_line(const BedsideView *v) {
     return v->unseen > 0 && v->messages > 0 && v->message[0].time_s > v->told.time_s;
 }
 
-double ui_predict_told_height(const BedsideView *v) {
+double ui_predict_told_height(const BedsideLayout *l, const BedsideView *v) {
     if (v->told.parts == 0) return 0.0;
-    return only_a_line(v) ? TOLD_LINE_PX : TOLD_HEAD_PX + TOLD_ROW_PX * v->told.parts + 14.0;
+    double room = l->messages.h, full = TOLD_HEAD_PX + TOLD_ROW_PX * v->told.parts + TOLD_FOOT_PX;
+    return only_a_line(v) ? TOLD_LINE_PX : fmin(full, room);
 }
 
 void ui_predict_told(Ui *ui, const BedsideLayout *l, const BedsideView *v, Intents *intents) {
@@ -222,7 +226,7 @@ void ui_predict_told(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inten
     const PredictionTold *told = &v->told;
     if (told->parts == 0 || l->messages.w <= 0.0) return;
     bool line = only_a_line(v);
-    double h = ui_predict_told_height(v);
+    double h = ui_predict_told_height(l, v);
     Rect card = l->actions.w > 0.0 ? ui_rect_union(l->messages, l->actions) : l->messages;
     card.y += card.h - h;
     card.h = h;
@@ -230,7 +234,8 @@ void ui_predict_told(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inten
     ui_draw_rect(ui->list, card, 0.0, t->window);
     ui_draw_rect(ui->list, card, PANEL_RADIUS, t->raised);
     ui_draw_frame(ui->list, card, PANEL_RADIUS, ui_draw_solid(t->edge, 1.0));
-    Rect r = ui_rect_inset(card, 14.0, line ? 6.0 : 10.0);
+    bool low = h < TOLD_HEAD_PX + TOLD_FOOT_PX + TOLD_ROW_LEAST_PX * told->parts - 4.0;
+    Rect r = ui_rect_inset(card, 14.0, line || low ? 6.0 : 10.0);
     bool done =
         ui_widgets_sign_button(ui, ID_TOLD, (Rect){r.x + r.w - 28.0, r.y, 28.0, 28.0}, 'x', BUTTON_PLAIN);
     ui_widgets_tell(ui, UI_ROLE_BUTTON, "put away", false);
@@ -240,7 +245,11 @@ void ui_predict_told(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inten
                      r.w - 70.0, told->what);
     ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, t->text3, r.x + r.w - 36.0, r.y + 18.0, "P");
     if (line) return;
-    ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, r.x, r.y + 40.0, r.w, told->note);
+    double first = r.y + (low ? TOLD_TOP_PX : TOLD_HEAD_PX) - 6.0;
+    double pitch = fmin((card.y + card.h - 6.0 - first) / told->parts, TOLD_ROW_PX);
+    if (!low)
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text2, r.x, r.y + 40.0, r.w,
+                         told->note);
     for (int i = 0; i < told->parts; i++)
-        draw_told(ui, (Rect){r.x, r.y + 46.0 + i * TOLD_ROW_PX, r.w, TOLD_ROW_PX}, &told->part[i]);
+        draw_told(ui, (Rect){r.x, first + i * pitch, r.w, pitch}, &told->part[i]);
 }

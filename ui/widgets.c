@@ -211,6 +211,13 @@ static void draw_sign(Ui *ui, Rect rect, char sign, Colour ink) {
         ui_draw_line(d, x - 6.0, y - 6.0, x + 6.0, y + 6.0, ui_draw_solid(ink, 2.0));
         ui_draw_line(d, x - 6.0, y + 6.0, x + 6.0, y - 6.0, ui_draw_solid(ink, 2.0));
         break;
+    case 'o': /* three sliders */
+        for (int i = -1; i <= 1; i++) {
+            double row = y + 6.0 * i;
+            ui_draw_line(d, x - 9.0, row, x + 9.0, row, ui_draw_solid(ink, 2.0));
+            ui_draw_circle(d, x + (i == 0 ? -3.5 : 3.5), row, 3.0, ink);
+        }
+        break;
     default:
         break;
     }
@@ -222,7 +229,8 @@ static const char *sign_name(char sign) {
         char sign;
         const char *name;
     } NAMES[] = {{'+', "more"},   {'-', "less"},         {'|', "pause"},      {'>', "go on"}, {'<', "slower"},
-                 {'F', "faster"}, {'l', "value before"}, {'r', "next value"}, {'x', "close"}};
+                 {'F', "faster"}, {'l', "value before"}, {'r', "next value"}, {'x', "close"},
+                 {'o', "settings"}};
     for (size_t i = 0; i < sizeof NAMES / sizeof NAMES[0]; i++) {
         if (NAMES[i].sign == sign) return NAMES[i].name;
     }

@@ -75,7 +75,7 @@ void ui_widgets_focus_ring(Ui *ui, int id, Rect rect, double radius_px);
 /* A labelled button. */
 bool ui_widgets_button(Ui *ui, int id, Rect rect, const char *label, ButtonLook look);
 /* A button with a drawn sign: '-', '+', '>' play, '|' pause, '<' slower, 'F' faster, 'l' 'r' the word before
-   and after, 'x' close. */
+   and after, 'x' close, 'o' settings. */
 bool ui_widgets_sign_button(Ui *ui, int id, Rect rect, char sign, ButtonLook look);
 /* A key's name in a small frame, as on the F-keys; returns its width in px. */
 double ui_widgets_keycap(Ui *ui, double x, double y, const char *key);

@@ -252,6 +252,101 @@ START_TEST(controls_are_large_enough_and_texts_stay_inside_their_region) {
 }
 END_TEST
 
+/* The control that says `label` (its first word); NULL if there is none. */
+static const UiItem *control(const Screen *screen, const char *label) {
+    for (int i = 0; i < screen->ui.befores; i++) {
+        const UiItem *item = &screen->ui.before[i];
+        if (strncmp(item->label, label, strlen(label)) == 0 && !item->off) return item;
+    }
+    return NULL;
+}
+
+static bool opens(Screen *screen, const UiItem *item, SheetId sheet) {
+    ScreenFrame frame = {.view = &view};
+    frame.input = (Input){.x_px = item->rect.x + item->rect.w / 2.0,
+                          .y_px = item->rect.y + item->rect.h / 2.0,
+                          .pressed = true,
+                          .released = true};
+    Intents intents = {0};
+    ui_screen_frame(screen, &frame, &intents);
+    for (int i = 0; i < intents.count; i++) {
+        if (intents.of[i].kind == INTENT_SHEET && intents.of[i].number == (int)sheet) return true;
+    }
+    return false;
+}
+
+/* What a key opens, a click opens, too (WCAG 2.2, 2.5.8 for the size); no button lies on another control. */
+START_TEST(every_sheet_is_opened_by_a_click) {
+    static const struct {
+        const char *label;
+        SheetId sheet;
+    } WANTED[] = {{"look at the heart", SHEET_LOOK},
+                  {"Chart", SHEET_CHART},
+                  {"Call", SHEET_CALL},
+                  {"settings", SHEET_SETTINGS},
+                  {"Limits", SHEET_LIMITS}};
+    Screen screen;
+    start_screen(&screen, SIZES[_i]);
+    bedside_example(&view, sweep, screen.columns);
+    for (size_t i = 0; i < sizeof WANTED / sizeof WANTED[0]; i++) {
+        if (screen.layout.compact && WANTED[i].sheet == SHEET_LOOK) screen.panel = PANEL_HEART;
+        draw(&screen, NULL, &NOTHING);
+        const UiItem *item = control(&screen, WANTED[i].label);
+        ck_assert_msg(item != NULL, "no control for %s", WANTED[i].label);
+        UiItem found = *item;
+        ck_assert(inside(found.rect, screen.layout.screen));
+        ck_assert_double_ge(found.rect.w, TARGET_MIN);
+        ck_assert_double_ge(found.rect.h, TARGET_MIN);
+        for (int k = 0; k < screen.ui.befores; k++) {
+            const UiItem *other = &screen.ui.before[k];
+            ck_assert_msg(other->id == found.id || !ui_rect_overlaps(other->rect, found.rect),
+                          "%s lies on control %d (%s)", WANTED[i].label, other->id, other->label);
+        }
+        ck_assert_msg(opens(&screen, &found, WANTED[i].sheet), "%s opens nothing", WANTED[i].label);
+    }
+    ui_screen_free(&screen);
+}
+END_TEST
+
+/* What came of a prediction is told in the messages' room, whatever its height, and only where that is on
+   show. */
+START_TEST(told_prediction_stays_in_the_room_of_the_messages) {
+    Screen screen;
+    start_screen(&screen, SIZES[_i]);
+    bedside_example(&view, sweep, screen.columns);
+    PredictionTold *told = &view.told;
+    snprintf(told->what, sizeof told->what, "Milrinone 0.25: 1 of 3 as said");
+    snprintf(told->note, sizeof told->note, "rather sure; 20 min ago");
+    told->time_s = view.time_s;
+    told->parts = TOLD_PARTS;
+    for (int i = 0; i < TOLD_PARTS; i++) {
+        told->part[i] = (PredictionToldPart){.said = i, .known = true, .hit = i == 0};
+        snprintf(told->part[i].name, TEXT_SHORT, "CVP %d", i);
+        snprintf(told->part[i].before, TEXT_SHORT, "17");
+        snprintf(told->part[i].after, TEXT_SHORT, "14");
+    }
+    for (int panel = 0; panel < (screen.layout.compact ? (int)PANEL_COUNT : 1); panel++) {
+        screen.panel = (BedsidePanel)panel;
+        draw(&screen, NULL, &NOTHING);
+        const BedsideLayout *l = &screen.layout;
+        Rect room = l->actions.w > 0.0 ? ui_rect_union(l->messages, l->actions) : l->messages;
+        Rect card = {0.0, 0.0, 0.0, 0.0};
+        double last = 0.0;
+        for (size_t i = 0; i < screen.list.command_count; i++) {
+            const DrawCommand *c = &screen.list.commands[i];
+            if (c->kind == DRAW_REGION && c->id == REGION_PREDICTION) card = c->rect;
+            if (c->kind != DRAW_TEXT || strncmp(screen.list.chars + c->text, "CVP ", 4) != 0) continue;
+            ck_assert_double_ge(c->rect.y - last, TYPE_NOTE + 2.0); /* lines keep apart */
+            last = c->rect.y;
+        }
+        ck_assert_int_eq(card.w > 0.0, l->messages.w > 0.0);
+        if (card.w > 0.0) ck_assert(inside(card, room));
+        check_texts(&screen.list, &SIZES[_i]);
+    }
+    ui_screen_free(&screen);
+}
+END_TEST
+
 static Suite *suite(void) {
     Suite *s = suite_create("screen");
     TCase *c = tcase_create("bedside");
@@ -262,6 +357,8 @@ static Suite *suite(void) {
     tcase_add_test(c, lanes_that_are_switched_off_leave_their_room_to_the_others);
     tcase_add_loop_test(c, parts_lie_on_the_screen_and_apart, 0, SIZE_COUNT);
     tcase_add_loop_test(c, controls_are_large_enough_and_texts_stay_inside_their_region, 0, SIZE_COUNT);
+    tcase_add_loop_test(c, told_prediction_stays_in_the_room_of_the_messages, 0, SIZE_COUNT);
+    tcase_add_loop_test(c, every_sheet_is_opened_by_a_click, 0, SIZE_COUNT);
     suite_add_tcase(s, c);
     return s;
 }
