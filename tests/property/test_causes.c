@@ -1,7 +1,8 @@
 /* Every cause does what it is in the model for. A row (causes.def) sets one cause in a settled person, plays
    some minutes and compares means with an untouched twin; a cause that does nothing leaves the twin unchanged
-   and fails its row. Sizes are the least that a bedside would notice, or less than what the named source
-   found; they say which way, the published checks say how much. */
+   and fails its row. The direction comes from the source named in the row. The least size is a floor, set
+   below what the model does within the minutes played, so that a cause cannot wither unseen: whether the size
+   is right is what the published checks say. */
 #include "sim/practice.h"
 #include "sim/session.h"
 
