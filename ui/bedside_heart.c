@@ -7,18 +7,25 @@
 #include "ui/look.h"
 #include "ui/septum_ruler.h"
 #include "ui/sheet.h"
+#include "ui/tiles.h"
 
 #include <math.h>
+#include <stdio.h>
 
 enum { ID_HEART = 50 };
 
-#define LOOP_FROM_PX 376.0 /* from this height of the panel on there is room for the flow loop */
-#define GAUGE_GAP_PX 8.0
-#define RULER_PX     68.0
-#define LOOK_W_PX    76.0
-#define LOOK_H_PX    28.0
-#define COMB_PX      62.0
-#define LOOP_PX      180.0 /* the least with its leaks */
+#define LOOP_FROM_PX  376.0 /* from this height of the panel on there is room for the flow loop */
+#define GAUGE_GAP_PX  8.0
+#define RULER_PX      68.0
+#define PALE          0.45 /* of the ground over a picture that is not of now */
+#define PAST_HEAD_PX  24.0 /* compact: the words above it */
+#define REASON_PX     46.0 /* two lines under such a picture */
+#define LOOK_W_PX     76.0
+#define LOOK_LOW_W_PX 46.0
+#define LOW_PANEL_PX  200.0 /* in a lower one the picture needs the room of the key's letter */
+#define LOOK_H_PX     28.0
+#define COMB_PX       62.0
+#define LOOP_PX       180.0 /* the least with its leaks */
 
 static void draw_gauges(Ui *ui, Rect rect, const HeartView *heart) {
     bool loop = rect.h >= LOOP_FROM_PX;
@@ -46,8 +53,48 @@ static void draw_absence(Ui *ui, Rect rect, const HeartView *heart) {
 
 /* What shows that the panel opens the look, at its bottom left. */
 static void draw_look(Ui *ui, Rect panel) {
+    double w = panel.h < LOW_PANEL_PX ? LOOK_LOW_W_PX : LOOK_W_PX;
     ui_bedside_tool_face(ui, SHEET_LOOK,
-                         (Rect){panel.x + 10.0, panel.y + panel.h - LOOK_H_PX - 8.0, LOOK_W_PX, LOOK_H_PX});
+                         (Rect){panel.x + 8.0, panel.y + panel.h - LOOK_H_PX - 8.0, w, LOOK_H_PX});
+}
+
+/* The picture had last, as if it were on show. */
+static HeartView last_picture(const HeartView *heart) {
+    HeartView last = *heart;
+    last.shown = last.frozen = true;
+    return last;
+}
+
+/* It is not of now: pale, under words that say so. */
+static void draw_pale(Ui *ui, Rect rect, const HeartView *heart) {
+    HeartView last = last_picture(heart);
+    ui_heart_draw(ui->list, rect, &last);
+    ui_draw_rect(ui->list, rect, 0.0, ui_colour_alpha(ui->theme->panel, PALE));
+}
+
+/* "as of 00:33" */
+static void as_of(const HeartView *heart, const char *before, const char *after, char text[TEXT_LINE]) {
+    char when[TEXT_SHORT];
+    ui_tiles_clock(when, sizeof when, heart->past_s, false);
+    snprintf(text, TEXT_LINE, "%sas of %s%s", before, when, after);
+}
+
+/* Why there is no picture of now, in a line or two. */
+static void absence_line(const HeartView *heart, char text[TEXT_LONG]) {
+    char words[TEXT_LINE], detail[TEXT_LINE];
+    ui_look_words(heart, words, detail);
+    bool wait = heart->absence == HEART_COMING || heart->absence == HEART_RESTING;
+    snprintf(text, TEXT_LONG, "%.90s%s%.90s", words, wait ? ", " : "", wait ? detail : "");
+}
+
+/* The last picture in the place of the one there is not, with the reason under it. */
+static void draw_past(Ui *ui, Rect rect, const HeartView *heart) {
+    char text[TEXT_LONG];
+    Rect words = ui_rect_cut_bottom(&rect, REASON_PX + LOOK_H_PX + 8.0);
+    draw_pale(ui, rect, heart);
+    absence_line(heart, text);
+    (void)ui_draw_text_wrap(ui->list, FACE_WORDS, TYPE_NOTE, ui->theme->text1, words.x, words.y + 20.0,
+                            words.w, 20.0, 2, text);
 }
 
 /* Compact: the picture, the volumes and the rest beside each other. */
@@ -57,13 +104,29 @@ static void draw_compact(Ui *ui, Rect rect, const HeartView *heart) {
     ui_draw_rect(ui->list, rect, 0.0, t->window);
     ui_draw_rect(ui->list, rect, PANEL_RADIUS, t->panel);
     Rect inner = ui_rect_inset(rect, 10.0, 6.0);
-    if (!heart->shown) {
+    if (!heart->shown && !heart->past) {
         draw_absence(ui, inner, heart);
         draw_look(ui, rect);
         return;
     }
+    HeartView last;
+    if (!heart->shown) {
+        char when[TEXT_LINE], reason[TEXT_LONG], text[TEXT_LONG];
+        as_of(heart, "Heart ", ", not now", when);
+        absence_line(heart, reason);
+        snprintf(text, sizeof text, "%.90s. %.200s", when, reason);
+        Rect head = ui_rect_cut_top(&inner, PAST_HEAD_PX);
+        ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, t->text1, head.x, head.y + 16.0,
+                         head.w, text);
+        last = last_picture(heart);
+    }
+    bool past = !heart->shown;
     Rect picture = ui_rect_cut_left(&inner, fmin(floor(0.32 * inner.w), 1.05 * inner.h));
-    ui_heart_draw(ui->list, picture, heart);
+    if (past) {
+        draw_pale(ui, picture, heart);
+        heart = &last;
+    } else
+        ui_heart_draw(ui->list, picture, heart);
     (void)ui_rect_cut_left(&inner, 16.0);
     bool loop = inner.h >= RULER_PX + COMB_PX + LOOP_PX;
     Rect volumes = ui_rect_cut_left(&inner, floor(0.52 * inner.w));
@@ -71,7 +134,7 @@ static void draw_compact(Ui *ui, Rect rect, const HeartView *heart) {
     ui_capsules_draw(ui->list, volumes, heart);
     ui_septum_ruler_draw(ui->list, ui_rect_cut_top(&inner, RULER_PX), heart);
     (void)ui_rect_cut_top(&inner, GAUGE_GAP_PX);
-    ui_comb_draw(ui->list, ui_rect_cut_top(&inner, fmin(inner.h, COMB_PX)), heart);
+    if (inner.h >= COMB_PX) ui_comb_draw(ui->list, ui_rect_cut_top(&inner, COMB_PX), heart);
     (void)ui_rect_cut_top(&inner, GAUGE_GAP_PX);
     if (loop) ui_flow_loop_draw(ui->list, inner, heart);
     draw_look(ui, rect);
@@ -98,11 +161,16 @@ void ui_bedside_heart(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inte
     ui_draw_region(ui->list, REGION_HEART, picture);
     ui_draw_rect(ui->list, picture, 0.0, t->window);
     ui_draw_rect(ui->list, (Rect){picture.x + 40.0, picture.y, picture.w - 40.0, picture.h}, 0.0, t->panel);
-    Rect inner = ui_widgets_panel(ui, picture, "Heart now", NULL);
+    bool past = !v->heart.shown && v->heart.past;
+    char title[TEXT_LINE] = "Heart now";
+    if (past) as_of(&v->heart, "Heart ", "", title);
+    Rect inner = ui_widgets_panel(ui, picture, title, NULL);
     if (v->heart.shown) {
         ui_draw_text(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, picture.x + 124.0,
                      picture.y + 30.0, l->wide ? "dashed: reference" : "dashed: ref.");
         ui_heart_draw(ui->list, inner, &v->heart);
+    } else if (past) {
+        draw_past(ui, inner, &v->heart);
     } else {
         draw_absence(ui, inner, &v->heart);
     }
@@ -112,7 +180,16 @@ void ui_bedside_heart(Ui *ui, const BedsideLayout *l, const BedsideView *v, Inte
     ui_draw_rect(ui->list, gauges, 0.0, t->window);
     ui_draw_rect(ui->list, gauges, PANEL_RADIUS, t->panel);
     ui_draw_rect(ui->list, (Rect){gauges.x, gauges.y, 40.0, gauges.h}, 0.0, t->panel);
-    if (v->heart.shown)
-        draw_gauges(ui, (Rect){gauges.x + 8.0, gauges.y + 12.0, gauges.w - PANEL_PAD - 8.0, gauges.h - 20.0},
-                    &v->heart);
+    Rect room = {gauges.x + 8.0, gauges.y + 12.0, gauges.w - PANEL_PAD - 8.0, gauges.h - 20.0};
+    if (v->heart.shown) {
+        draw_gauges(ui, room, &v->heart);
+    } else if (past) {
+        char text[TEXT_LINE];
+        HeartView last = last_picture(&v->heart);
+        as_of(&v->heart, "", ", not now", text);
+        Rect head = ui_rect_cut_top(&room, PAST_HEAD_PX);
+        ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, t->text1, head.x, head.y + 16.0,
+                         head.w, text);
+        draw_gauges(ui, room, &last);
+    }
 }

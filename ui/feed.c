@@ -249,7 +249,7 @@ void ui_feed_fill(Feed *feed, int visible, BedsideView *view) {
     ui_desk_fill(&feed->desk, feed->session, visible, &view->deck);
     if (feed->wall_s >= feed->heart_due_s || !view->heart.shown) {
         feed->heart_due_s = feed->wall_s + HEART_EVERY_S;
-        ui_feed_heart_fill(feed, &view->heart);
+        ui_feed_heart_bedside(feed, &view->heart);
     }
     if (!feed->numbers_now && feed->wall_s < feed->numbers_due_s) return;
     feed->numbers_now = false;

@@ -178,3 +178,23 @@ void ui_feed_heart_fill(Feed *feed, HeartView *h) {
     h->lungs_l_min = feed->right_l_min - feed->pump_l_min - feed->native_l_min;
     h->systemic_l_min = feed->systemic_l_min;
 }
+
+void ui_feed_heart_bedside(Feed *feed, HeartView *h) {
+    ui_feed_heart_fill(feed, h);
+    if (h->shown) {
+        feed->past_heart = *h;
+        feed->past_known = true;
+        feed->past_s = ui_feed_shown_s(feed);
+        return;
+    }
+    HeartAbsence absence = h->absence;
+    double absent_s = h->absent_s;
+    memset(h, 0, sizeof *h); /* nothing of the heart as it is now */
+    if (feed->past_known) *h = feed->past_heart;
+    h->shown = false;
+    h->absence = absence;
+    h->absent_s = absent_s;
+    h->past = feed->past_known;
+    h->past_s = feed->past_s;
+    h->frozen = true;
+}

@@ -46,6 +46,9 @@ struct Feed {
     bool averages_started;
     double clot_ml[HEART_CHAMBER_COUNT];
     HeartLoop loop;
+    HeartView past_heart; /* as it was shown last; nothing of it is newer than that */
+    bool past_known;
+    double past_s;
 };
 
 /* Takes in a beat that was just computed. */
@@ -55,6 +58,8 @@ void ui_feed_loop_beat(Feed *feed, const Beat *beat);
 /* Moves the picture on by wall_s. */
 void ui_feed_heart_step(Feed *feed, double wall_s);
 void ui_feed_heart_fill(Feed *feed, HeartView *heart);
+/* The same for the bedside: without a picture it is the one shown last, with its time, or empty. */
+void ui_feed_heart_bedside(Feed *feed, HeartView *heart);
 /* Reads the clots out of the patient's state. */
 void ui_feed_heart_clots(Feed *feed);
 

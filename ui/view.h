@@ -60,6 +60,8 @@ typedef struct HeartView {
     bool shown;           /* false: no probe in place; the panel says so */
     HeartAbsence absence; /* where it is not shown */
     double absent_s;
+    bool past;     /* not shown now; the rest is how the heart stood when the last look ended */
+    double past_s; /* time of the night of that moment */
     bool frozen, reduced_motion; /* chevrons stand still in reduced motion */
     HeartChamber chamber[HEART_CHAMBER_COUNT];
     double septum_mm;                     /* shift now at end diastole, positive toward the right ventricle */

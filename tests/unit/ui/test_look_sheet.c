@@ -339,6 +339,50 @@ START_TEST(look_on_request_waits_shows_and_ends) {
 }
 END_TEST
 
+/* A frame of the bedside as the feed fills it. */
+static void draw_bedside(void) {
+    ScreenFrame frame = {.view = &view, .input = {.x_px = -1.0, .y_px = -1.0}};
+    Intents intents = {0};
+    ui_screen_frame(&screen, &frame, &intents);
+}
+
+START_TEST(bedside_keeps_the_last_picture_and_nothing_newer) {
+    open_night("look:\n  probe: on_request\n  ready: 20s\n  longest: 60s\n  rest: 60s\n  at_most: 2\n");
+    play(3.0, 0.05);
+    ck_assert(!view.heart.past); /* none had: empty, and the words */
+    ck_assert_double_le(view.heart.chamber[HEART_LV].now_ml, 0.0);
+    draw_bedside();
+    ck_assert(says("No probe in place"));
+    ck_assert(!says("as of"));
+    open_sheet();
+    HeartView last = view.heart;
+    double last_s = 0.0;
+    for (int i = 0; i < 4000 && !view.heart.past; i++) {
+        play(0.1, 0.05);
+        if (!view.heart.shown) continue;
+        last = view.heart;
+        last_s = ui_feed_shown_s(feed);
+    }
+    ck_assert(view.heart.past && !view.heart.shown);
+    ck_assert_double_gt(last.chamber[HEART_LV].now_ml, 10.0);
+    ck_assert_double_eq_tol(view.heart.past_s, last_s, 1.0); /* within a beat */
+    HeartView kept = view.heart;
+    play(30.0, 0.1); /* the night goes on, the picture does not */
+    ck_assert_double_eq_tol(view.heart.past_s, kept.past_s, 1e-9);
+    for (int i = 0; i < HEART_CHAMBER_COUNT; i++)
+        ck_assert_double_eq_tol(view.heart.chamber[i].now_ml, kept.chamber[i].now_ml, 1e-9);
+    ck_assert_double_eq_tol(view.heart.pump_l_min, kept.pump_l_min, 1e-9);
+    ck_assert_double_eq_tol(view.heart.time_s, kept.time_s, 1e-9);
+    char when[TEXT_LINE];
+    int minutes = (int)(kept.past_s / 60.0);
+    snprintf(when, sizeof when, "Heart as of %02d:%02d", minutes / 60, minutes % 60);
+    draw_bedside();
+    ck_assert_msg(says(when), "the bedside does not say \"%s\"", when);
+    ck_assert(!says("Heart now"));
+    close_night();
+}
+END_TEST
+
 START_TEST(case_without_a_probe_shows_no_heart) {
     open_night("look:\n  probe: none\n");
     play(3.0, 0.05);
@@ -425,6 +469,7 @@ static Suite *suite(void) {
     tcase_add_test(c, freeze_keeps_the_picture_and_steps_while_the_night_goes_on);
     tcase_add_test(c, calliper_is_moved_by_keys_and_by_the_pointer);
     tcase_add_test(c, look_on_request_waits_shows_and_ends);
+    tcase_add_test(c, bedside_keeps_the_last_picture_and_nothing_newer);
     tcase_add_test(c, case_without_a_probe_shows_no_heart);
     tcase_add_test(c, view_that_cannot_be_had_is_refused_with_the_reason);
     tcase_add_test(c, exam_level_writes_no_sizes);

@@ -222,6 +222,14 @@ static void check_texts(const DrawList *list, const Size *size) {
     }
 }
 
+static bool says(const Screen *screen, const char *words) {
+    for (size_t i = 0; i < screen->list.command_count; i++) {
+        const DrawCommand *c = &screen->list.commands[i];
+        if (c->kind == DRAW_TEXT && strstr(screen->list.chars + c->text, words) != NULL) return true;
+    }
+    return false;
+}
+
 START_TEST(controls_are_large_enough_and_texts_stay_inside_their_region) {
     const Size *size = &SIZES[_i];
     Screen screen;
@@ -248,6 +256,19 @@ START_TEST(controls_are_large_enough_and_texts_stay_inside_their_region) {
         draw(&screen, NULL, &NOTHING);
         check_texts(&screen.list, size);
     }
+    /* the last picture, and why there is none of now */
+    screen.panel = PANEL_HEART;
+    view.heart.shown = false;
+    view.heart.past = true;
+    view.heart.past_s = 1980.0;
+    view.heart.absence = HEART_RESTING;
+    view.heart.absent_s = 160.0;
+    draw(&screen, NULL, &NOTHING);
+    check_texts(&screen.list, size);
+    ck_assert(says(&screen, "Heart as of 00:33"));
+    ck_assert(says(&screen, "not now"));
+    ck_assert(says(&screen, "The probe is needed"));
+    ck_assert(!says(&screen, "Heart now"));
     ui_screen_free(&screen);
 }
 END_TEST
