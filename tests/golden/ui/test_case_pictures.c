@@ -42,8 +42,11 @@ static void play(Feed *feed, double until_s, int rate_steps, double wall_s) {
 static void check_picture(const Feed *feed, const char *name, double minutes) {
     ck_assert(!screen.list.failed);
     ck_assert_int_eq(view.heart.shown, sim_session_look(ui_feed_session(feed)).picture);
-    for (int i = 0; i < HEART_CHAMBER_COUNT; i++)
-        ck_assert(isfinite(view.heart.chamber[i].now_ml) && view.heart.chamber[i].now_ml > 0.0);
+    bool known = view.heart.shown || view.heart.past; /* else nothing of the heart is in the view */
+    for (int i = 0; i < HEART_CHAMBER_COUNT; i++) {
+        double now_ml = view.heart.chamber[i].now_ml;
+        ck_assert(isfinite(now_ml) && (known ? now_ml > 0.0 : now_ml <= 0.0));
+    }
     const char *out = getenv("EVENKEEL_GOLDEN_OUT");
     if (out == NULL) return;
     char path[512];
