@@ -33,7 +33,9 @@ echo "tour_seen = on" >"$folder/config/evenkeel/settings"
 
 name=$(sed -n 's/^# case: //p' "$journey" | head -1)
 source=$(cd "$(dirname "$0")/../.." && pwd)
-"$program" "$source/scenarios/$name.yaml" --size 1280x800 --text-log "$log" &
+case_file=("$source/scenarios/$name.yaml")
+[ "$name" = list ] && case_file=() # from the list of cases
+"$program" "${case_file[@]}" --size 1280x800 --text-log "$log" &
 app=$!
 line=0
 for _ in $(seq 100); do
