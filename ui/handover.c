@@ -82,11 +82,11 @@ static double orders_text(Ui *ui, Rect room, double y, const Case *file) {
 static double running_text(Ui *ui, Rect room, double y, const Case *file) {
     char text[ORDERS_TEXT_MAX] = "";
     for (int i = 0; i < file->running_count; i++) {
-        const Order *order = &file->running[i];
-        const OrderRow *row = sim_orders_row(order->id);
+        Order order = sim_orders_resolve(&file->running[i], file->patient.parameters.weight_kg);
+        const OrderRow *row = sim_orders_row(order.id);
         char value[32], part[160];
-        sim_orders_format_value(order->id, order->value, value, sizeof value);
-        const char *unit = order->act == ORDER_ACT_INFUSION ? "mL/h" : row->unit;
+        sim_orders_format_value(order.id, order.value, value, sizeof value);
+        const char *unit = order.act == ORDER_ACT_INFUSION ? "mL/h" : row->unit;
         snprintf(part, sizeof part, "%s%s %s %s", i > 0 ? ", " : "", row->label, value, unit);
         add(text, sizeof text, part);
     }

@@ -224,6 +224,13 @@ START_TEST(handover_says_what_may_be_ordered) {
     ck_assert(sheet_says(&s, "Ventilator: PEEP"));
     ck_assert(sheet_says(&s, "Norepinephrine 0.05 mcg/kg/min"));
     ck_assert(!sheet_says(&s, "ight pump")); /* not there */
+    /* the same rate written as volume is shown in the drug's own unit */
+    char words[64];
+    double ml_h = sim_orders_ml_h(ORDER_norepinephrine, 0.05, file->patient.parameters.weight_kg);
+    snprintf(words, sizeof words, "norepinephrine %.9gmL/h", ml_h);
+    ck_assert_int_eq(sim_orders_parse(words, NULL, &file->running[0], NULL), ERROR_OK);
+    still();
+    ck_assert(sheet_says(&s, "Norepinephrine 0.05 mcg/kg/min"));
     file->limits.of[ORDER_peep].allowed = false;
     file->limits.of[ORDER_speed].low = 8800.0;
     still();
