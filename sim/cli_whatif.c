@@ -103,21 +103,11 @@ static ErrorCode change(const CliCall *call, Comparison *c, double earlier_s, Er
     bool *dropped = calloc((size_t)c->acts.count + 1, sizeof *dropped);
     ErrorCode code = ERROR_OK;
     if (time_s == NULL || dropped == NULL) code = model_error_set(error, ERROR_MEMORY, "no memory");
-    for (int i = 0; code == ERROR_OK && i < c->acts.count; i++)
-        time_s[i] = c->acts.act[i].time_s;
-    if (code == ERROR_OK && earlier_s > 0.0) {
-        int number[WHATIF_TREATMENTS_MAX];
-        int count = sim_whatif_treatment(c->recall, &c->acts, number, WHATIF_TREATMENTS_MAX);
-        if (count == 0) {
-            code = model_error_set(error, ERROR_NOT_ALLOWED, "this night has no treatment to move");
-            model_error_at(error, "--earlier", 0, 0);
-            model_error_allow(error, "another change, for example --order '20min peep 5'");
-        }
-        for (int i = 0; i < count; i++) {
-            double new_s = time_s[number[i]] - earlier_s;
-            double least_s = sim_whatif_trouble_s(c->recall);
-            time_s[number[i]] = new_s > least_s ? new_s : least_s;
-        }
+    if (code == ERROR_OK && sim_whatif_earlier(c->recall, &c->acts, earlier_s, time_s) == 0 &&
+        earlier_s > 0.0) {
+        code = model_error_set(error, ERROR_NOT_ALLOWED, "this night has no treatment to move");
+        model_error_at(error, "--earlier", 0, 0);
+        model_error_allow(error, "another change, for example --order '20min peep 5'");
     }
     for (size_t i = 0; code == ERROR_OK && i < values[MOVE].count; i++)
         code = move_act(values[MOVE].list[i], &c->acts, time_s, error);

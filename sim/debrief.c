@@ -3,7 +3,6 @@
 #include "sim/debrief.h"
 
 #include "sim/debrief_parts.h"
-#include "sim/duration.h"
 #include "sim/whatif.h"
 
 #include <math.h>
@@ -37,11 +36,6 @@ static const struct {
 };
 
 enum { PICTURE_COUNT = sizeof PICTURE / sizeof PICTURE[0] };
-
-static void clock_of(double time_s, char *text) {
-    sim_duration_format_clock(time_s, text, DURATION_TEXT_MAX);
-    text[strlen("00:00")] = '\0';
-}
 
 /* ---- what was wrong ---- */
 
@@ -316,15 +310,14 @@ static void score_objectives(Debrief *d) {
             if (entry->kind == LOG_OBJECTIVE && strcmp(entry->from, night->objectives[i].id) == 0)
                 met_s = entry->time_s;
         }
-        char clock[DURATION_TEXT_MAX], by[DURATION_TEXT_MAX];
-        clock_of(fmax(met_s, 0.0), clock);
-        clock_of(night->objectives[i].by_s, by);
+        char clock[16];
         DebriefPoint *point =
             add_point(d, met_s >= 0.0 ? OBJECTIVE_MOST : 0, OBJECTIVE_MOST, night->objectives[i].text);
         if (met_s >= 0.0)
-            snprintf(point->why, sizeof point->why, "met at %s", clock);
+            snprintf(point->why, sizeof point->why, "met at %s", sim_debrief_clock(met_s, clock));
         else
-            snprintf(point->why, sizeof point->why, "not met by %s", by);
+            snprintf(point->why, sizeof point->why, "not met by %s",
+                     sim_debrief_clock(night->objectives[i].by_s, clock));
     }
 }
 
@@ -334,9 +327,9 @@ static void score_call(Debrief *d) {
     int got = d->chain.call_s < 0.0 ? 0 : d->chain.call_s - from_s <= CALL_LATE_S ? CALL_MOST : 1;
     DebriefPoint *point =
         add_point(d, got, CALL_MOST, "Says what is wrong within 20 minutes of the first sign.");
-    char call[DURATION_TEXT_MAX], sign[DURATION_TEXT_MAX];
-    clock_of(fmax(d->chain.call_s, 0.0), call);
-    clock_of(from_s, sign);
+    char call[16], sign[16];
+    sim_debrief_clock(d->chain.call_s, call);
+    sim_debrief_clock(from_s, sign);
     if (d->chain.call_s >= 0.0)
         snprintf(point->why, sizeof point->why, "first sign %s, right call %s", sign, call);
     else

@@ -1,6 +1,7 @@
 /* The debrief as one HTML page: headings, tables and text for everything, an inline plot, nothing from
  * elsewhere. */
 #include "sim/debrief_parts.h"
+#include "sim/markup.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -23,7 +24,7 @@ static const char STYLE[] =
     "@media print{body{padding:0;font-size:12px}h2{break-after:avoid}table,svg,section{break-inside:avoid}}";
 
 static void put(FILE *out, const char *text) {
-    sim_debrief_escape(text, out);
+    sim_markup_write(text, out);
 }
 
 static void cell(FILE *out, const char *text) {

@@ -7,9 +7,6 @@
 /* Makes the questions to talk through from what happened: open, without blame. */
 void sim_debrief_ask(Debrief *debrief);
 
-/* Writes text into HTML or SVG. */
-void sim_debrief_escape(const char *text, FILE *out);
-
 /* Text of a time of the night, hours and minutes. */
 const char *sim_debrief_clock(double time_s, char text[16]);
 

@@ -2,6 +2,7 @@
    lines, and the main quantities below on one time axis. Colours are those of the light theme; nothing is
    told by colour alone. */
 #include "sim/debrief_parts.h"
+#include "sim/markup.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -63,7 +64,7 @@ static void text_at(const Plot *p, double x, double y, double size, const char *
         p->out,
         "<text x=\"%.1f\" y=\"%.1f\" font-size=\"%.0f\" text-anchor=\"%s\" fill=\"%s\" font-weight=\"%s\">",
         x, y, size, anchor, colour, weight);
-    sim_debrief_escape(text, p->out);
+    sim_markup_write(text, p->out);
     fputs("</text>\n", p->out);
 }
 
@@ -72,7 +73,7 @@ static void ribbon(const Plot *p, double from_s, double to_s, double y, const ch
                    const char *text) {
     double x0 = x_of(p, from_s), x1 = x_of(p, to_s), w = fmax(x1 - x0 - 1.0, 1.0);
     fprintf(p->out, "<g><title>");
-    sim_debrief_escape(text, p->out);
+    sim_markup_write(text, p->out);
     fprintf(p->out,
             "</title><rect x=\"%.1f\" y=\"%.1f\" width=\"%.1f\" height=\"%.1f\" fill=\"%s\" "
             "stroke=\"%s\"/></g>\n",
@@ -123,7 +124,7 @@ static void draw_marks(const Plot *p, double y, double bottom) {
                 "3\"/>\n",
                 at, y + 8.0, x, y + 20.0, x, bottom, QUIET);
         fprintf(p->out, "<g><title>");
-        sim_debrief_escape(d->mark[i].text, p->out);
+        sim_markup_write(d->mark[i].text, p->out);
         fprintf(p->out,
                 "</title><circle cx=\"%.1f\" cy=\"%.1f\" r=\"8\" fill=\"#ffffff\" stroke=\"%s\"/></g>\n", at,
                 y, TEXT);

@@ -16,27 +16,6 @@ const char *sim_debrief_clock(double time_s, char text[16]) {
     return text;
 }
 
-void sim_debrief_escape(const char *text, FILE *out) {
-    for (; *text != '\0'; text++) {
-        switch (*text) {
-        case '&':
-            fputs("&amp;", out);
-            break;
-        case '<':
-            fputs("&lt;", out);
-            break;
-        case '>':
-            fputs("&gt;", out);
-            break;
-        case '"':
-            fputs("&quot;", out);
-            break;
-        default:
-            if ((unsigned char)*text >= 32 || *text == '\n') fputc(*text, out);
-        }
-    }
-}
-
 __attribute__((format(printf, 2, 3))) static void ask(Debrief *d, const char *format, ...) {
     if (d->question_count == DEBRIEF_QUESTIONS_MAX) return;
     va_list arguments;

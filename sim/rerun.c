@@ -40,14 +40,13 @@ const RerunOutcomeRow *sim_rerun_outcome_row(RerunOutcome id) {
 
 /* ---- acts ---- */
 
-/* Puts `act` behind those of the same time; there is room. Returns its place. */
-static int insert(RerunActs *acts, const RerunAct *act) {
+/* Puts `act` behind those of the same time; there is room. */
+static void insert(RerunActs *acts, const RerunAct *act) {
     int place = acts->count;
     for (; place > 0 && acts->act[place - 1].time_s > act->time_s; place--)
         acts->act[place] = acts->act[place - 1];
     acts->act[place] = *act;
     acts->count++;
-    return place;
 }
 
 bool sim_rerun_acts_add(RerunActs *acts, double time_s, LogKind kind, const char *words) {
@@ -61,27 +60,6 @@ bool sim_rerun_acts_add(RerunActs *acts, double time_s, LogKind kind, const char
     RerunAct act = {.time_s = time_s, .kind = kind};
     snprintf(act.words, sizeof act.words, "%s", words);
     insert(acts, &act);
-    return true;
-}
-
-void sim_rerun_acts_drop(RerunActs *acts, int i) {
-    acts->count--;
-    memmove(&acts->act[i], &acts->act[i + 1], (size_t)(acts->count - i) * sizeof acts->act[0]);
-}
-
-int sim_rerun_acts_move(RerunActs *acts, int i, double time_s) {
-    RerunAct act = acts->act[i];
-    act.time_s = time_s;
-    sim_rerun_acts_drop(acts, i);
-    return insert(acts, &act);
-}
-
-bool sim_rerun_acts_copy(RerunActs *to, const RerunActs *from) {
-    *to = (RerunActs){.count = 0};
-    for (int i = 0; i < from->count; i++) {
-        const RerunAct *act = &from->act[i];
-        if (!sim_rerun_acts_add(to, act->time_s, act->kind, act->words)) return false;
-    }
     return true;
 }
 

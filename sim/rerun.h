@@ -52,12 +52,6 @@ const RerunOutcomeRow *sim_rerun_outcome_row(RerunOutcome id);
 
 /* Adds an act behind those of the same time; false when memory is short. */
 bool sim_rerun_acts_add(RerunActs *acts, double time_s, LogKind kind, const char *words);
-/* Takes act `i` out. */
-void sim_rerun_acts_drop(RerunActs *acts, int i);
-/* Gives act `i` another time, and its place in the order; returns its new place. */
-int sim_rerun_acts_move(RerunActs *acts, int i, double time_s);
-/* A copy of its own; false when memory is short. */
-bool sim_rerun_acts_copy(RerunActs *to, const RerunActs *from);
 void sim_rerun_acts_free(RerunActs *acts);
 
 /* Plays `case_file` with `acts` until until_s or its end. What a course does not allow (an order that is no

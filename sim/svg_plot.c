@@ -2,6 +2,7 @@
 #include "sim/svg_plot.h"
 
 #include "sim/csv.h"
+#include "sim/markup.h"
 
 #include <math.h>
 #include <stdbool.h>
@@ -65,27 +66,6 @@ SvgScale sim_svg_plot_scale(double low, double high, int wanted) {
     return scale;
 }
 
-static void write_escaped(const char *text, FILE *out) {
-    for (const char *c = text; *c != '\0'; c++) {
-        switch (*c) {
-        case '&':
-            fputs("&amp;", out);
-            break;
-        case '<':
-            fputs("&lt;", out);
-            break;
-        case '>':
-            fputs("&gt;", out);
-            break;
-        case '"':
-            fputs("&quot;", out);
-            break;
-        default:
-            if ((unsigned char)*c >= 0x20 || *c == '\t') fputc(*c, out);
-        }
-    }
-}
-
 /* One number of a coordinate, two decimals. */
 static void write_px(double px, FILE *out) {
     char text[NUMBER_MAX];
@@ -100,7 +80,7 @@ static void write_text(double x, double y, const char *class_name, const char *a
     fputs("\" y=\"", out);
     write_px(y, out);
     fprintf(out, "\" class=\"%s\" text-anchor=\"%s\">", class_name, anchor);
-    write_escaped(text, out);
+    sim_markup_write(text, out);
     fputs("</text>\n", out);
 }
 
@@ -258,9 +238,9 @@ void sim_svg_plot_write(const SvgPlot *plot, FILE *out) {
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"%d\" height=\"%d\" viewBox=\"0 0 %d %d\" "
             "role=\"img\" font-family=\"Inter, DejaVu Sans, sans-serif\">\n<title>",
             width, height, width, height);
-    write_escaped(plot->title, out);
+    sim_markup_write(plot->title, out);
     fputs("</title>\n<desc>", out);
-    write_escaped(plot->subtitle, out);
+    sim_markup_write(plot->subtitle, out);
     fputs("</desc>\n<style>"
           ".head{font-size:20px;font-weight:600;fill:#1c2329}.sub{font-size:13px;fill:#3c4650}"
           ".panel{font-size:13px;font-weight:600;fill:#1c2329}.tick{font-size:11px;fill:#3c4650}"

@@ -57,16 +57,15 @@ int sim_whatif_treatment(const Recall *recall, const RerunActs *acts, int *numbe
     return count;
 }
 
-bool sim_whatif_earlier(const Recall *recall, const RerunActs *acts, double by_s, RerunActs *otherwise) {
+int sim_whatif_earlier(const Recall *recall, const RerunActs *acts, double by_s, double time_s[]) {
     int number[WHATIF_TREATMENTS_MAX];
     int count = sim_whatif_treatment(recall, acts, number, WHATIF_TREATMENTS_MAX);
-    *otherwise = (RerunActs){.count = 0};
-    if (count == 0 || !sim_rerun_acts_copy(otherwise, acts)) return false;
     double least_s = sim_whatif_trouble_s(recall);
-    /* from the first on: moving one forward leaves the places of those behind it as they are */
+    for (int i = 0; i < acts->count; i++)
+        time_s[i] = acts->act[i].time_s;
     for (int i = 0; i < count; i++)
-        sim_rerun_acts_move(otherwise, number[i], fmax(otherwise->act[number[i]].time_s - by_s, least_s));
-    return true;
+        time_s[number[i]] = fmax(time_s[number[i]] - by_s, least_s);
+    return count;
 }
 
 /* ---- the night beside itself ---- */

@@ -22,9 +22,9 @@ double sim_whatif_trouble_s(const Recall *recall);
    writes their numbers, at most `most`. */
 int sim_whatif_treatment(const Recall *recall, const RerunActs *acts, int *numbers, int most);
 
-/* The night with its treatment by_s earlier, nothing of it before the trouble began: what is offered by
-   itself. False when there is no treatment or memory is short. Free *otherwise with sim_rerun_acts_free. */
-bool sim_whatif_earlier(const Recall *recall, const RerunActs *acts, double by_s, RerunActs *otherwise);
+/* Times of the acts with the treatment by_s earlier, nothing of it before the trouble began: what is offered
+   by itself. Fills time_s[acts->count]; returns how many acts moved. */
+int sim_whatif_earlier(const Recall *recall, const RerunActs *acts, double by_s, double time_s[]);
 
 /* Plays the night as it was and as it might have been, side by side on two threads; see sim_rerun_play. Free
    both courses with sim_rerun_course_free, also after a failure. */

@@ -153,8 +153,10 @@ END_TEST
 
 START_TEST(an_order_left_out_changes_only_what_follows) {
     RerunActs otherwise;
-    ck_assert(sim_rerun_acts_copy(&otherwise, &acts));
-    sim_rerun_acts_drop(&otherwise, 2); /* the bolus at 6 min */
+    otherwise = (RerunActs){.count = 0};
+    for (int i = 0; i < acts.count; i++) /* without the bolus at 6 min */
+        ck_assert(i == 2 ||
+                  sim_rerun_acts_add(&otherwise, acts.act[i].time_s, acts.act[i].kind, acts.act[i].words));
     RerunCourse night, other;
     ck_assert_int_eq(
         sim_whatif_compare(recall, &acts, &otherwise, NIGHT_S, NULL, NULL, &night, &other, &error), ERROR_OK);
@@ -170,12 +172,13 @@ START_TEST(an_order_left_out_changes_only_what_follows) {
 }
 END_TEST
 
-START_TEST(moving_keeps_the_order_of_time) {
-    ck_assert_int_eq(sim_rerun_acts_move(&acts, 3, 90), 1);
-    ck_assert_str_eq(acts.act[1].words, "note cold hands");
-    ck_assert_int_eq(sim_rerun_acts_move(&acts, 1, acts.act[2].time_s),
-                     2); /* behind what stands at that time */
-    ck_assert_int_eq(sim_rerun_acts_move(&acts, 0, 500), 3);
+START_TEST(acts_are_kept_in_the_order_of_time) {
+    ck_assert(sim_rerun_acts_add(&acts, 90, LOG_NOTE, "note early"));
+    ck_assert_str_eq(acts.act[1].words, "note early");
+    ck_assert(
+        sim_rerun_acts_add(&acts, acts.act[2].time_s, LOG_NOTE, "note behind what stands at that time"));
+    ck_assert_str_eq(acts.act[3].words, "note behind what stands at that time");
+    ck_assert_int_eq(acts.count, 6);
     for (int i = 1; i < acts.count; i++)
         ck_assert_double_ge(acts.act[i].time_s, acts.act[i - 1].time_s);
 }
@@ -186,13 +189,12 @@ START_TEST(the_treatment_is_what_treats_since_the_trouble_began) {
     int number[4];
     ck_assert_int_eq(sim_whatif_treatment(recall, &acts, number, 4), 1);
     ck_assert_int_eq(number[0], 2);
-    RerunActs earlier;
-    ck_assert(sim_whatif_earlier(recall, &acts, 30, &earlier));
-    ck_assert_double_eq_tol(earlier.act[2].time_s, acts.act[2].time_s - 30, 1e-9);
-    sim_rerun_acts_free(&earlier);
-    ck_assert(sim_whatif_earlier(recall, &acts, WHATIF_EARLIER_S, &earlier)); /* none before the trouble */
-    ck_assert_double_eq(earlier.act[2].time_s, sim_whatif_trouble_s(recall));
-    sim_rerun_acts_free(&earlier);
+    double time_s[4];
+    ck_assert_int_eq(sim_whatif_earlier(recall, &acts, 30, time_s), 1);
+    ck_assert_double_eq_tol(time_s[2], acts.act[2].time_s - 30, 1e-9);
+    ck_assert_double_eq(time_s[1], acts.act[1].time_s);
+    sim_whatif_earlier(recall, &acts, WHATIF_EARLIER_S, time_s); /* none before the trouble */
+    ck_assert_double_eq(time_s[2], sim_whatif_trouble_s(recall));
 }
 END_TEST
 
@@ -254,7 +256,7 @@ static Suite *suite(void) {
     tcase_add_test(c, rerun_of_the_same_acts_is_the_same_night);
     tcase_add_test(c, outcomes_are_those_of_the_minutes);
     tcase_add_test(c, an_order_left_out_changes_only_what_follows);
-    tcase_add_test(c, moving_keeps_the_order_of_time);
+    tcase_add_test(c, acts_are_kept_in_the_order_of_time);
     tcase_add_test(c, the_treatment_is_what_treats_since_the_trouble_began);
     tcase_add_test(c, what_is_no_longer_possible_is_left_out_and_said);
     tcase_add_test(c, a_rerun_can_be_given_up);
