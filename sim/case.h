@@ -6,6 +6,7 @@
 
 #include "model/error.h"
 #include "model/parameters.h"
+#include "sim/acts.h"
 #include "sim/alarms.h"
 #include "sim/condition.h"
 #include "sim/diagnoses.h"
@@ -28,12 +29,16 @@ enum {
     CASE_SETS_MAX = 64,    /* parameters changed from the base */
     CASE_RUNNING_MAX = 16, /* orders running at the start */
     CASE_EVENTS_MAX = 48,
-    CASE_ACTIONS_MAX = 96, /* of all events together */
+    CASE_ACTIONS_MAX = 128, /* of all events together */
     CASE_OBJECTIVES_MAX = 12,
     CASE_TEACHING_MAX = 12,
     CASE_ENDINGS_MAX = 12,
     CASE_PROMPTS_MAX = 12,
-    CASE_ALSO_MAX = 4,     /* diagnoses that pass for the true one */
+    CASE_ALSO_MAX = 4, /* diagnoses that pass for the true one */
+    CASE_PLANS_MAX = 12,
+    CASE_STEPS_MAX = 160, /* of all plans together */
+    CASE_SCORE_MAX = 24,
+    CASE_QUESTIONS_MAX = 8,
     CASE_SOURCE_MAX = 4096 /* text of a case that has no file */
 };
 
@@ -59,21 +64,28 @@ typedef struct CaseTarget {
 } CaseTarget;
 
 typedef enum CaseTriggerKind {
-    CASE_TRIGGER_AT,   /* at at_s */
-    CASE_TRIGGER_WHEN, /* once the condition has held for hold_s */
-    CASE_TRIGGER_AFTER /* plus_s after another event has fired */
+    CASE_TRIGGER_AT,     /* at at_s */
+    CASE_TRIGGER_WITHIN, /* at a time between at_s and until_s, drawn with the session's seed */
+    CASE_TRIGGER_WHEN,   /* once the condition has held for hold_s */
+    CASE_TRIGGER_AFTER,  /* plus_s after another event went its `do` way */
+    CASE_TRIGGER_INSTEAD /* plus_s after another event went the other way */
 } CaseTriggerKind;
 
 typedef struct CaseEvent {
     char id[CASE_ID_MAX];
     CaseTriggerKind trigger;
-    double at_s;
+    double at_s, until_s;
     Condition when;
     double hold_s;
-    char after_id[CASE_ID_MAX];
-    int after; /* index of the other event */
+    char after_id[CASE_ID_MAX];   /* after */
+    char instead_id[CASE_ID_MAX]; /* instead_of */
+    int after;                    /* index of the other event, of either */
     double plus_s;
-    int first_action, action_count; /* in Case.actions */
+    Condition only_if; /* looked at when its time comes; count 0: always */
+    bool chance_given;
+    double chance;                  /* share of nights in which it goes its `do` way; drawn with the seed */
+    int first_action, action_count; /* in Case.actions: what it does */
+    int first_other, other_count;   /* what it does otherwise */
     int line;                       /* in the file */
 } CaseEvent;
 
@@ -145,6 +157,53 @@ typedef struct CasePrompt {
     char text[CASE_TEXT_MAX];
 } CasePrompt;
 
+/* How an example plan is meant: the score has to rank them so. */
+typedef enum CaseRank { CASE_RANK_GOOD, CASE_RANK_LATE, CASE_RANK_WRONG, CASE_RANK_COUNT } CaseRank;
+
+/* One line of a plan: what is said, and when. */
+typedef struct CaseStep {
+    double time_s;
+    int line, column;        /* in the file, of the step */
+    char text[ACT_TEXT_MAX]; /* an act in words, without the time */
+} CaseStep;
+
+/* A worked example. */
+typedef struct CasePlan {
+    char id[CASE_ID_MAX];
+    CaseRank rank;
+    char text[CASE_TEXT_MAX];
+    int first_step, step_count; /* in Case.steps, in the file's order */
+} CasePlan;
+
+typedef enum CaseScoreKind {
+    CASE_SCORE_OBJECTIVE,   /* met: all points */
+    CASE_SCORE_ENDING,      /* the night ended with this outcome */
+    CASE_SCORE_INSIDE,      /* share of the time a displayed quantity was in its target */
+    CASE_SCORE_CALL,        /* how soon what was wrong was called */
+    CASE_SCORE_PREDICTIONS, /* Brier score of the predictions */
+    CASE_SCORE_MINUS,       /* points off while a condition holds */
+    CASE_SCORE_KIND_COUNT
+} CaseScoreKind;
+
+typedef enum CaseCall { CASE_CALL_RIGHT, CASE_CALL_KIND } CaseCall; /* the diagnosis, or its kind at least */
+
+/* One row of the rubric. */
+typedef struct CaseScore {
+    CaseScoreKind kind;
+    double points;                  /* at most; minus: at most off */
+    char objective_id[CASE_ID_MAX]; /* objective */
+    int objective;                  /* its index */
+    CaseOutcome outcome;            /* ending */
+    DisplayId inside;               /* inside */
+    CaseCall call;                  /* call */
+    bool predictions;
+    double full, none; /* inside: share of the time; call: s from the onset; for all and for no points */
+    double minus;      /* minus: points off each time */
+    Condition when;    /* minus */
+    double each_s;     /* minus: one more for each so long; 0: once */
+    char text[CASE_TEXT_MAX]; /* in words; empty: said by itself */
+} CaseScore;
+
 typedef struct CasePatient {
     char base[CASE_ID_MAX]; /* name in model/people.h */
     double settle_s;        /* run before the case begins, without slow changes */
@@ -190,6 +249,14 @@ typedef struct Case {
     CaseEnding endings[CASE_ENDINGS_MAX];
     int prompt_count;
     CasePrompt prompts[CASE_PROMPTS_MAX];
+    int plan_count;
+    CasePlan plans[CASE_PLANS_MAX];
+    int step_count;
+    CaseStep steps[CASE_STEPS_MAX];
+    int score_count; /* 0: the standard rubric, see sim/score.h */
+    CaseScore score[CASE_SCORE_MAX];
+    int question_count;
+    char questions[CASE_QUESTIONS_MAX][CASE_TEXT_MAX]; /* to talk through in the debrief */
 } Case;
 
 typedef enum CaseKeyKind {
@@ -200,6 +267,7 @@ typedef enum CaseKeyKind {
     CASE_KEY_NUMBER,
     CASE_KEY_YES,       /* yes or no */
     CASE_KEY_DURATION,  /* 90s, 20min, 1h30min */
+    CASE_KEY_WINDOW,    /* two durations: [8min, 20min] */
     CASE_KEY_CONDITION, /* see condition.h */
     CASE_KEY_CHOICE,    /* one of the words */
     CASE_KEY_PARAMETER, /* key of a parameter */
@@ -237,5 +305,11 @@ const char *sim_case_key_kind_word(CaseKeyKind kind);
 
 /* "good", "mixed", "harm", "death"; "none" for no outcome. */
 const char *sim_case_outcome_word(CaseOutcome outcome);
+
+/* "good", "late", "wrong". */
+const char *sim_case_rank_word(CaseRank rank);
+
+/* Index of a plan by its id; -1, with the nearest in `error`, if there is none. */
+int sim_case_find_plan(const Case *case_file, const char *id, Error *error);
 
 #endif

@@ -6,7 +6,7 @@
 
 #include <string.h>
 
-static const YamlNode *child_at(const CaseReader *reader, const char *list, int index) {
+const YamlNode *sim_case_entry(const CaseReader *reader, const char *list, int index) {
     const YamlNode *node = sim_yaml_get(reader->tree, sim_yaml_root(reader->tree), list);
     if (node == NULL || node->kind != YAML_KIND_LIST) return NULL;
     const YamlNode *child = sim_yaml_first(reader->tree, node);
@@ -16,41 +16,76 @@ static const YamlNode *child_at(const CaseReader *reader, const char *list, int 
     return child;
 }
 
-static const YamlNode *key_of(const CaseReader *reader, const YamlNode *map, const char *key) {
+const YamlNode *sim_case_key_of(const CaseReader *reader, const YamlNode *map, const char *key) {
     const YamlNode *node = sim_yaml_get(reader->tree, map, key);
     return node != NULL ? node : map;
+}
+
+typedef struct TriggerWord {
+    const char *key;
+    CaseTriggerKind kind;
+} TriggerWord;
+
+static const TriggerWord TRIGGERS[] = {{"at", CASE_TRIGGER_AT},
+                                       {"within", CASE_TRIGGER_WITHIN},
+                                       {"when", CASE_TRIGGER_WHEN},
+                                       {"after", CASE_TRIGGER_AFTER},
+                                       {"instead_of", CASE_TRIGGER_INSTEAD}};
+
+enum { TRIGGER_COUNT = sizeof TRIGGERS / sizeof TRIGGERS[0] };
+
+static bool follows(const CaseEvent *event) {
+    return event->trigger == CASE_TRIGGER_AFTER || event->trigger == CASE_TRIGGER_INSTEAD;
+}
+
+static bool branches(const CaseEvent *event) {
+    return event->chance_given || event->only_if.count > 0;
+}
+
+/* Refuses a key beside a trigger that it does not go with. */
+static void refuse_beside(CaseReader *reader, const YamlNode *node, const char *key, const char *with) {
+    const YamlNode *value = sim_yaml_get(reader->tree, node, key);
+    if (value == NULL) return;
+    Error error;
+    model_error_set(&error, ERROR_COMBINATION, "\"%s\" goes with %s only", key, with);
+    sim_case_read_error_key(reader, value, &error);
+}
+
+static void check_in_time(CaseReader *reader, const YamlNode *node, const CaseEvent *event) {
+    double length_s = reader->out->length_s;
+    bool late = (event->trigger == CASE_TRIGGER_AT && event->at_s > length_s) ||
+                (event->trigger == CASE_TRIGGER_WITHIN && event->until_s > length_s);
+    if (!late || length_s <= 0) return;
+    Error error;
+    model_error_set(&error, ERROR_RANGE, "event %s is after the end of the case", event->id);
+    model_error_allow(&error, "before the case's length");
+    sim_case_read_error(
+        reader, sim_case_key_of(reader, node, event->trigger == CASE_TRIGGER_AT ? "at" : "within"), &error);
 }
 
 /* Exactly one trigger, and only the words that go with it. */
 static void check_trigger(CaseReader *reader, const YamlNode *node, CaseEvent *event) {
     Error error;
-    bool at = sim_yaml_get(reader->tree, node, "at") != NULL;
-    bool when = sim_yaml_get(reader->tree, node, "when") != NULL;
-    bool after = sim_yaml_get(reader->tree, node, "after") != NULL;
+    int given = 0;
     event->line = node->line;
-    if (at + when + after != 1) {
+    for (int i = 0; i < TRIGGER_COUNT; i++) {
+        if (sim_yaml_get(reader->tree, node, TRIGGERS[i].key) == NULL) continue;
+        event->trigger = TRIGGERS[i].kind;
+        given++;
+    }
+    if (given != 1) {
         model_error_set(&error, ERROR_COMBINATION, "event %s has %s", event->id,
-                        at + when + after == 0 ? "no trigger" : "more than one trigger");
-        model_error_allow(&error, "one of: at, when, after");
+                        given == 0 ? "no trigger" : "more than one trigger");
+        model_error_allow(&error, "one of: at, within, when, after, instead_of");
         sim_case_read_error(reader, node, &error);
         return;
     }
-    event->trigger = at ? CASE_TRIGGER_AT : when ? CASE_TRIGGER_WHEN : CASE_TRIGGER_AFTER;
-    const YamlNode *hold = sim_yaml_get(reader->tree, node, "for"),
-                   *plus = sim_yaml_get(reader->tree, node, "plus");
-    if (hold != NULL && !when) {
-        model_error_set(&error, ERROR_COMBINATION, "\"for\" goes with \"when\" only");
-        sim_case_read_error_key(reader, hold, &error);
-    }
-    if (plus != NULL && !after) {
-        model_error_set(&error, ERROR_COMBINATION, "\"plus\" goes with \"after\" only");
-        sim_case_read_error_key(reader, plus, &error);
-    }
-    if (at && event->at_s > reader->out->length_s && reader->out->length_s > 0) {
-        model_error_set(&error, ERROR_RANGE, "event %s is after the end of the case", event->id);
-        model_error_allow(&error, "before the case's length");
-        sim_case_read_error(reader, key_of(reader, node, "at"), &error);
-    }
+    event->chance_given = sim_yaml_get(reader->tree, node, "chance") != NULL;
+    if (event->trigger != CASE_TRIGGER_WHEN) refuse_beside(reader, node, "for", "\"when\"");
+    if (!follows(event)) refuse_beside(reader, node, "plus", "\"after\" and \"instead_of\"");
+    if (!event->chance_given && sim_yaml_get(reader->tree, node, "if") == NULL)
+        refuse_beside(reader, node, "otherwise", "\"if\" or \"chance\"");
+    check_in_time(reader, node, event);
 }
 
 static int find_event(const Case *out, const char *id) {
@@ -60,20 +95,30 @@ static int find_event(const Case *out, const char *id) {
     return -1;
 }
 
+/* Finds the event that another one follows; `instead_of` needs one that can go either way. */
 static void resolve_after(CaseReader *reader, const YamlNode *node, CaseEvent *event) {
     Case *out = reader->out;
     Error error;
-    if (event->trigger != CASE_TRIGGER_AFTER || event->after_id[0] == '\0') return;
-    event->after = find_event(out, event->after_id);
-    if (event->after >= 0) return;
-    const char *names[CASE_EVENTS_MAX];
-    for (int i = 0; i < out->event_count; i++) {
-        names[i] = out->events[i].id;
+    bool instead = event->trigger == CASE_TRIGGER_INSTEAD;
+    const char *id = instead ? event->instead_id : event->after_id;
+    if (!follows(event)) return;
+    event->after = find_event(out, id);
+    if (id[0] == '\0') return;
+    const YamlNode *place = sim_case_key_of(reader, node, instead ? "instead_of" : "after");
+    if (event->after < 0) {
+        const char *names[CASE_EVENTS_MAX];
+        for (int i = 0; i < out->event_count; i++) {
+            names[i] = out->events[i].id;
+        }
+        model_error_set(&error, ERROR_UNKNOWN_NAME, "there is no event \"%s\"", id);
+        sim_suggest_allow(&error, id, names, (size_t)out->event_count, "",
+                          "the id of an event of the timeline");
+        sim_case_read_error(reader, place, &error);
+    } else if (instead && !branches(&out->events[event->after])) {
+        model_error_set(&error, ERROR_COMBINATION, "event %s has only one way to go", id);
+        model_error_allow(&error, "an event with if or chance");
+        sim_case_read_error(reader, place, &error);
     }
-    model_error_set(&error, ERROR_UNKNOWN_NAME, "there is no event \"%s\"", event->after_id);
-    sim_suggest_allow(&error, event->after_id, names, (size_t)out->event_count, "",
-                      "the id of an event of the timeline");
-    sim_case_read_error(reader, key_of(reader, node, "after"), &error);
 }
 
 /* An event must not wait for itself through others. */
@@ -81,12 +126,13 @@ static void check_circle(CaseReader *reader, const YamlNode *node, int index) {
     const Case *out = reader->out;
     int i = index;
     for (int steps = 0; steps <= out->event_count; steps++) {
-        if (i < 0 || out->events[i].trigger != CASE_TRIGGER_AFTER) return;
+        if (i < 0 || !follows(&out->events[i])) return;
         i = out->events[i].after;
         if (i == index) {
             Error error;
+            const char *key = out->events[index].trigger == CASE_TRIGGER_AFTER ? "after" : "instead_of";
             model_error_set(&error, ERROR_COMBINATION, "event %s waits for itself", out->events[index].id);
-            sim_case_read_error(reader, key_of(reader, node, "after"), &error);
+            sim_case_read_error(reader, sim_case_key_of(reader, node, key), &error);
             return;
         }
     }
@@ -95,13 +141,16 @@ static void check_circle(CaseReader *reader, const YamlNode *node, int index) {
 static void check_events(CaseReader *reader) {
     Case *out = reader->out;
     for (int i = 0; i < out->event_count; i++) {
-        const YamlNode *node = child_at(reader, "timeline", i);
+        const YamlNode *node = sim_case_entry(reader, "timeline", i);
         if (node == NULL || node->kind != YAML_KIND_MAP) continue;
         check_trigger(reader, node, &out->events[i]);
-        resolve_after(reader, node, &out->events[i]);
     }
     for (int i = 0; i < out->event_count; i++) {
-        const YamlNode *node = child_at(reader, "timeline", i);
+        const YamlNode *node = sim_case_entry(reader, "timeline", i);
+        if (node != NULL && node->kind == YAML_KIND_MAP) resolve_after(reader, node, &out->events[i]);
+    }
+    for (int i = 0; i < out->event_count; i++) {
+        const YamlNode *node = sim_case_entry(reader, "timeline", i);
         if (node != NULL && node->kind == YAML_KIND_MAP) check_circle(reader, node, i);
     }
 }
@@ -112,10 +161,10 @@ static void check_ids(CaseReader *reader, const char *list, const char *ids, siz
         for (int j = 0; j < i; j++) {
             if (ids[i * stride] == '\0' || strcmp(ids + i * stride, ids + j * stride) != 0) continue;
             Error error;
-            const YamlNode *node = child_at(reader, list, i);
+            const YamlNode *node = sim_case_entry(reader, list, i);
             model_error_set(&error, ERROR_COMBINATION, "%s has two entries \"%s\"", list, ids + i * stride);
             model_error_allow(&error, "each id once");
-            if (node != NULL) sim_case_read_error(reader, key_of(reader, node, "id"), &error);
+            if (node != NULL) sim_case_read_error(reader, sim_case_key_of(reader, node, "id"), &error);
             break;
         }
     }
@@ -125,7 +174,7 @@ static void check_endings(CaseReader *reader) {
     Case *out = reader->out;
     for (int i = 0; i < out->ending_count; i++) {
         const CaseEnding *ending = &out->endings[i];
-        const YamlNode *node = child_at(reader, "endings", i);
+        const YamlNode *node = sim_case_entry(reader, "endings", i);
         if (node == NULL || node->kind != YAML_KIND_MAP) continue;
         if (ending->at_length || sim_yaml_get(reader->tree, node, "when") != NULL) continue;
         Error error;
@@ -135,7 +184,7 @@ static void check_endings(CaseReader *reader) {
     }
     for (int i = 0; i < out->objective_count; i++) {
         CaseObjective *objective = &out->objectives[i];
-        const YamlNode *node = child_at(reader, "objectives", i);
+        const YamlNode *node = sim_case_entry(reader, "objectives", i);
         if (node == NULL || sim_yaml_get(reader->tree, node, "by") != NULL) continue;
         objective->by_s = out->length_s;
     }
@@ -156,7 +205,7 @@ static void apply_running(CaseReader *reader) {
             code = model_parameters_set(&out->patient.parameters, effects.changes[k].id,
                                         effects.changes[k].value, &error);
         }
-        const YamlNode *node = child_at(reader, "running", i);
+        const YamlNode *node = sim_case_entry(reader, "running", i);
         if (code != ERROR_OK && node != NULL) sim_case_read_error(reader, node, &error);
     }
 }
@@ -178,7 +227,7 @@ static void check_patient(CaseReader *reader) {
     if (node == NULL || patient->base[0] == '\0') return;
     PersonId person = model_people_find(patient->base);
     if (person == PERSON_COUNT) {
-        unknown_person(reader, key_of(reader, node, "base"), patient->base);
+        unknown_person(reader, sim_case_key_of(reader, node, "base"), patient->base);
         return;
     }
     patient->parameters = model_people_parameters(person);
@@ -200,7 +249,10 @@ void sim_case_check_all(CaseReader *reader) {
     check_ids(reader, "objectives", out->objectives[0].id, sizeof out->objectives[0], out->objective_count);
     check_ids(reader, "endings", out->endings[0].id, sizeof out->endings[0], out->ending_count);
     check_ids(reader, "prompts", out->prompts[0].id, sizeof out->prompts[0], out->prompt_count);
+    check_ids(reader, "plans", out->plans[0].id, sizeof out->plans[0], out->plan_count);
     check_endings(reader);
+    sim_case_check_plans(reader);
+    sim_case_check_score(reader);
     sim_case_complete_acts(reader);
     check_patient(reader);
 }

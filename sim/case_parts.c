@@ -230,8 +230,7 @@ void sim_case_read_targets(CaseReader *reader, const YamlNode *node, void *targe
 }
 
 /* Room for one more action, or NULL with an error. */
-static CaseAction *new_action(CaseReader *reader, const YamlNode *node, CaseEvent *event,
-                              CaseActionKind kind) {
+static CaseAction *new_action(CaseReader *reader, const YamlNode *node, int *count, CaseActionKind kind) {
     Case *out = reader->out;
     if (out->action_count == CASE_ACTIONS_MAX) {
         too_many(reader, node, "the timeline's actions", CASE_ACTIONS_MAX);
@@ -239,17 +238,17 @@ static CaseAction *new_action(CaseReader *reader, const YamlNode *node, CaseEven
     }
     CaseAction *action = &out->actions[out->action_count++];
     *action = (CaseAction){.kind = kind, .parameter = PARAMETER_COUNT};
-    event->action_count++;
+    ++*count;
     return action;
 }
 
-static void read_set_actions(CaseReader *reader, const YamlNode *node, CaseEvent *event) {
+static void read_set_actions(CaseReader *reader, const YamlNode *node, int *count) {
     if (!need_kind(reader, node, YAML_KIND_MAP, "set", "a map: parameter: value")) return;
     for (const YamlNode *child = sim_yaml_first(reader->tree, node); child != NULL;
          child = sim_yaml_next(reader->tree, child)) {
         CaseSet set;
         if (!sim_case_read_set(reader, child, &set)) continue;
-        CaseAction *action = new_action(reader, child, event, CASE_ACTION_SET);
+        CaseAction *action = new_action(reader, child, count, CASE_ACTION_SET);
         if (action == NULL) return;
         action->parameter = set.id;
         action->value = set.value;
@@ -273,23 +272,23 @@ static void read_ramp(CaseReader *reader, const YamlNode *node, CaseAction *acti
     }
 }
 
-static void read_action(CaseReader *reader, const YamlNode *node, CaseEvent *event) {
+static void read_action(CaseReader *reader, const YamlNode *node, int *count) {
     static const char *const words[] = {"ramp", "set", "message", "truth", "end"};
     Error error;
     CaseAction *action;
     if (strcmp(node->key, "set") == 0) {
-        read_set_actions(reader, node, event);
+        read_set_actions(reader, node, count);
     } else if (strcmp(node->key, "ramp") == 0) {
-        action = new_action(reader, node, event, CASE_ACTION_RAMP);
+        action = new_action(reader, node, count, CASE_ACTION_RAMP);
         if (action != NULL) read_ramp(reader, node, action);
     } else if (strcmp(node->key, "message") == 0) {
-        action = new_action(reader, node, event, CASE_ACTION_MESSAGE);
+        action = new_action(reader, node, count, CASE_ACTION_MESSAGE);
         if (action != NULL) sim_case_read_map(reader, node, "timeline[].do[].message.", action);
     } else if (strcmp(node->key, "truth") == 0) {
-        action = new_action(reader, node, event, CASE_ACTION_TRUTH);
+        action = new_action(reader, node, count, CASE_ACTION_TRUTH);
         if (action != NULL) sim_case_read_map(reader, node, "timeline[].do[].truth.", &action->truth);
     } else if (strcmp(node->key, "end") == 0) {
-        action = new_action(reader, node, event, CASE_ACTION_END);
+        action = new_action(reader, node, count, CASE_ACTION_END);
         if (action != NULL) sim_case_read_map(reader, node, "timeline[].do[].end.", action);
     } else {
         model_error_set(&error, ERROR_UNKNOWN_NAME, "there is no action \"%.60s\"", node->key);
@@ -299,19 +298,29 @@ static void read_action(CaseReader *reader, const YamlNode *node, CaseEvent *eve
     }
 }
 
-void sim_case_read_do(CaseReader *reader, const YamlNode *node, void *target) {
-    CaseEvent *event = target;
-    event->first_action = reader->out->action_count;
-    if (!need_kind(reader, node, YAML_KIND_LIST, "do",
+/* Reads a list of actions behind those already read; *first and *count say where they are. */
+static void read_actions(CaseReader *reader, const YamlNode *node, const char *what, int *first, int *count) {
+    *first = reader->out->action_count;
+    if (!need_kind(reader, node, YAML_KIND_LIST, what,
                    "a list of actions: - message: {from: nurse, text: ...}"))
         return;
     for (const YamlNode *child = sim_yaml_first(reader->tree, node); child != NULL;
          child = sim_yaml_next(reader->tree, child)) {
-        if (!need_kind(reader, child, YAML_KIND_MAP, "do", "an action: ramp, set, message, truth, end"))
+        if (!need_kind(reader, child, YAML_KIND_MAP, what, "an action: ramp, set, message, truth, end"))
             continue;
         for (const YamlNode *action = sim_yaml_first(reader->tree, child); action != NULL;
              action = sim_yaml_next(reader->tree, action)) {
-            read_action(reader, action, event);
+            read_action(reader, action, count);
         }
     }
+}
+
+void sim_case_read_do(CaseReader *reader, const YamlNode *node, void *target) {
+    CaseEvent *event = target;
+    read_actions(reader, node, "do", &event->first_action, &event->action_count);
+}
+
+void sim_case_read_otherwise(CaseReader *reader, const YamlNode *node, void *target) {
+    CaseEvent *event = target;
+    read_actions(reader, node, "otherwise", &event->first_other, &event->other_count);
 }

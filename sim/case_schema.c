@@ -68,13 +68,14 @@ const CaseKeyRow *sim_case_key(int index) {
 
 const char *sim_case_key_kind_word(CaseKeyKind kind) {
     static const char *const words[] = {
-        [CASE_KEY_TEXT] = "text",         [CASE_KEY_TEXTS] = "list of texts",
-        [CASE_KEY_NAME] = "name",         [CASE_KEY_INTEGER] = "whole number",
-        [CASE_KEY_NUMBER] = "number",     [CASE_KEY_YES] = "yes or no",
-        [CASE_KEY_DURATION] = "duration", [CASE_KEY_CONDITION] = "condition",
-        [CASE_KEY_CHOICE] = "choice",     [CASE_KEY_PARAMETER] = "parameter",
-        [CASE_KEY_QUANTITY] = "quantity", [CASE_KEY_ORDER] = "order",
-        [CASE_KEY_MAP] = "map",           [CASE_KEY_LIST] = "list",
+        [CASE_KEY_TEXT] = "text",           [CASE_KEY_TEXTS] = "list of texts",
+        [CASE_KEY_NAME] = "name",           [CASE_KEY_INTEGER] = "whole number",
+        [CASE_KEY_NUMBER] = "number",       [CASE_KEY_YES] = "yes or no",
+        [CASE_KEY_DURATION] = "duration",   [CASE_KEY_WINDOW] = "window of time",
+        [CASE_KEY_CONDITION] = "condition", [CASE_KEY_CHOICE] = "choice",
+        [CASE_KEY_PARAMETER] = "parameter", [CASE_KEY_QUANTITY] = "quantity",
+        [CASE_KEY_ORDER] = "order",         [CASE_KEY_MAP] = "map",
+        [CASE_KEY_LIST] = "list",
     };
     return words[kind];
 }

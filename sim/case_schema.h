@@ -54,6 +54,20 @@ void sim_case_read_orders(CaseReader *reader, const YamlNode *node, void *target
 void sim_case_read_targets(CaseReader *reader, const YamlNode *node, void *target);
 void sim_case_read_alarms(CaseReader *reader, const YamlNode *node, void *target); /* case_alarms.c */
 void sim_case_read_do(CaseReader *reader, const YamlNode *node, void *target);
+void sim_case_read_otherwise(CaseReader *reader, const YamlNode *node, void *target);
+
+/* The parts about branches, plans and the rubric (case_plans.c), and their checks. */
+void sim_case_read_within(CaseReader *reader, const YamlNode *node, void *target);
+void sim_case_read_steps(CaseReader *reader, const YamlNode *node, void *target);
+void sim_case_read_inside(CaseReader *reader, const YamlNode *node, void *target);
+void sim_case_read_full(CaseReader *reader, const YamlNode *node, void *target);
+void sim_case_read_none(CaseReader *reader, const YamlNode *node, void *target);
+void sim_case_check_plans(CaseReader *reader);
+void sim_case_check_score(CaseReader *reader);
+
+/* The entry of a list at the top of the case, and the value of a key of a map or else the map itself. */
+const YamlNode *sim_case_entry(const CaseReader *reader, const char *list, int index);
+const YamlNode *sim_case_key_of(const CaseReader *reader, const YamlNode *map, const char *key);
 
 /* The parts about looks, predictions and what is wrong (case_acts.c). */
 void sim_case_read_look_views(CaseReader *reader, const YamlNode *node, void *target);

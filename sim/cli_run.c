@@ -8,11 +8,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { ORDERS, ORDER_LINE, SET, UNTIL, EVERY, CSV, WAVES, EDF, SEED, SAVE, DISPLAYED, ROWS };
+enum { PLAN, ORDERS, ORDER_LINE, SET, UNTIL, EVERY, CSV, WAVES, EDF, SEED, SAVE, DISPLAYED, ROWS };
 
 static const double EVERY_STANDARD_S = 10.0;
 
 static const OptionRow ROW_TABLE[ROWS] = {
+    [PLAN] = {"plan", "ID", OPTION_TEXT, 0, 0, false, "play one of the case's own example plans"},
     [ORDERS] = {"orders", "FILE", OPTION_TEXT, 0, 0, false, "orders to give, one 'TIME ORDER' a line"},
     [ORDER_LINE] = {"order", "'TIME ORDER'", OPTION_LIST, 0, 0, false,
                     "an order, for example '20min speed 9400'"},
@@ -60,6 +61,10 @@ static ErrorCode read_inputs(const CliCall *call, Run *run, Error *error) {
     run->plan = calloc(1, sizeof *run->plan);
     if (code == ERROR_OK && run->plan == NULL)
         code = model_error_set(error, ERROR_MEMORY, "no memory for the orders");
+    if (code == ERROR_OK && values[PLAN].given) {
+        int plan = sim_case_find_plan(run->case_file, values[PLAN].text, error);
+        code = plan < 0 ? error->code : sim_plan_add_steps(run->plan, run->case_file, plan, error);
+    }
     for (size_t i = 0; code == ERROR_OK && i < values[ORDER_LINE].count; i++) {
         char where[PLAN_LINE_MAX]; /* which of many it was */
         snprintf(where, sizeof where, "--order '%s'", values[ORDER_LINE].list[i]);

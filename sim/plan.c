@@ -18,6 +18,14 @@ static ErrorCode place(Error *error, ErrorCode code, const char *where, int line
     return code;
 }
 
+/* Behind everything of the same time or earlier. */
+static void insert(Plan *plan, const PlanItem *item) {
+    int at = plan->count++;
+    for (; at > 0 && plan->items[at - 1].time_s > item->time_s; at--)
+        plan->items[at] = plan->items[at - 1];
+    plan->items[at] = *item;
+}
+
 ErrorCode sim_plan_add(Plan *plan, const char *text, const char *where, int line, const OrderLimits *limits,
                        Error *error) {
     static const char BLANKS[] = " \t\r\n";
@@ -52,10 +60,26 @@ ErrorCode sim_plan_add(Plan *plan, const char *text, const char *where, int line
     code = sim_acts_parse(item.text, limits, &item.act, error);
     if (code != ERROR_OK) return place(error, code, where, line, (int)order_start + 1);
 
-    int at = plan->count++;
-    for (; at > 0 && plan->items[at - 1].time_s > item.time_s; at--)
-        plan->items[at] = plan->items[at - 1];
-    plan->items[at] = item;
+    insert(plan, &item);
+    return ERROR_OK;
+}
+
+ErrorCode sim_plan_add_steps(Plan *plan, const Case *case_file, int index, Error *error) {
+    const CasePlan *own = &case_file->plans[index];
+    for (int i = 0; i < own->step_count; i++) {
+        const CaseStep *step = &case_file->steps[own->first_step + i];
+        PlanItem item = {.time_s = step->time_s, .line = step->line};
+        ErrorCode code = ERROR_OK;
+        if (plan->count == PLAN_MAX) {
+            code = model_error_set(error, ERROR_RANGE, "too many orders");
+            model_error_allow(error, "at most %d", PLAN_MAX);
+        }
+        snprintf(item.text, sizeof item.text, "%s", step->text);
+        snprintf(item.where, sizeof item.where, "%.*s", PLAN_WHERE_MAX - 1, case_file->path);
+        if (code == ERROR_OK) code = sim_acts_parse(item.text, &case_file->limits, &item.act, error);
+        if (code != ERROR_OK) return place(error, code, case_file->path, step->line, step->column);
+        insert(plan, &item);
+    }
     return ERROR_OK;
 }
 

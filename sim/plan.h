@@ -4,6 +4,7 @@
 #define SIM_PLAN_H
 
 #include "sim/acts.h"
+#include "sim/case.h"
 #include "sim/errorlist.h"
 
 enum { PLAN_MAX = 512, PLAN_LINE_MAX = ACT_TEXT_MAX, PLAN_WHERE_MAX = 160 };
@@ -34,6 +35,10 @@ void sim_plan_add_lines(Plan *plan, const char *text, const char *where, const O
 
 /* Adds every line of a file, see sim_plan_add_lines. */
 void sim_plan_add_file(Plan *plan, const char *path, const OrderLimits *limits, ErrorList *errors);
+
+/* Adds the steps of one of the case's own plans, 0 <= index < case_file->plan_count. On failure those before
+   the one refused stay added. */
+MODEL_CHECKED ErrorCode sim_plan_add_steps(Plan *plan, const Case *case_file, int index, Error *error);
 
 /* The plan as lines that sim_plan_add_lines reads; the caller frees it. NULL when memory is short. */
 char *sim_plan_write(const Plan *plan);

@@ -1,6 +1,8 @@
 /* The timeline engine. */
 #include "sim/script.h"
 
+#include "model/random.h"
+
 #include <assert.h>
 #include <string.h>
 
@@ -9,7 +11,7 @@
 void sim_script_start(ScriptState *state) {
     memset(state, 0, sizeof *state);
     for (int i = 0; i < CASE_EVENTS_MAX; i++) {
-        state->fired_s[i] = state->held_since_s[i] = NOT_YET;
+        state->drawn_s[i] = state->fired_s[i] = state->held_since_s[i] = NOT_YET;
     }
     for (int i = 0; i < CASE_OBJECTIVES_MAX; i++) {
         state->objective_since_s[i] = state->objective_met_s[i] = NOT_YET;
@@ -19,6 +21,21 @@ void sim_script_start(ScriptState *state) {
     }
     state->ended_s = NOT_YET;
     state->ending = state->end_action = -1;
+}
+
+void sim_script_draw(ScriptState *state, const Case *case_file, uint64_t seed) {
+    for (int i = 0; i < case_file->event_count; i++) {
+        const CaseEvent *event = &case_file->events[i];
+        uint64_t name = UINT64_C(14695981039346656037); /* FNV-1a, 64 bit */
+        for (const char *c = event->id; *c != '\0'; c++) {
+            name = (name ^ (unsigned char)*c) * UINT64_C(1099511628211);
+        }
+        Random random = model_random_seed(seed ^ name);
+        double share = model_random_uniform(&random);
+        if (event->trigger == CASE_TRIGGER_WITHIN)
+            state->drawn_s[i] = event->at_s + share * (event->until_s - event->at_s);
+        state->drawn_frac[i] = model_random_uniform(&random);
+    }
 }
 
 /* Keeps in *since_s how long a condition has held; true once it has for hold_s. */
@@ -32,18 +49,33 @@ static bool held(const Condition *when, double hold_s, const ConditionInputs *in
     return time_s - *since_s >= hold_s;
 }
 
+static ScriptWay way_followed(const CaseEvent *event) {
+    return event->trigger == CASE_TRIGGER_INSTEAD ? SCRIPT_WAY_OTHERWISE : SCRIPT_WAY_DO;
+}
+
 static bool due(ScriptState *state, const Case *case_file, int index, const ConditionInputs *inputs,
                 double time_s) {
     const CaseEvent *event = &case_file->events[index];
     switch (event->trigger) {
     case CASE_TRIGGER_AT:
         return time_s >= event->at_s;
+    case CASE_TRIGGER_WITHIN:
+        return time_s >= (state->drawn_s[index] >= 0 ? state->drawn_s[index] : event->at_s);
     case CASE_TRIGGER_WHEN:
         return held(&event->when, event->hold_s, inputs, time_s, &state->held_since_s[index]);
     case CASE_TRIGGER_AFTER:
-        return state->fired_s[event->after] >= 0 && time_s >= state->fired_s[event->after] + event->plus_s;
+    case CASE_TRIGGER_INSTEAD:
+        return state->way[event->after] == way_followed(event) &&
+               time_s >= state->fired_s[event->after] + event->plus_s;
     }
     return false;
+}
+
+/* The way an event goes whose time has come. */
+static ScriptWay choose_way(const ScriptState *state, const CaseEvent *event, int index,
+                            const ConditionInputs *inputs) {
+    bool chosen = !event->chance_given || state->drawn_frac[index] < event->chance;
+    return chosen && sim_condition_holds(&event->only_if, inputs) ? SCRIPT_WAY_DO : SCRIPT_WAY_OTHERWISE;
 }
 
 static void change(ScriptEffects *effects, ParameterId id, double value) {
@@ -119,15 +151,24 @@ static void act(ScriptState *state, const Case *case_file, int index, const Cond
     }
 }
 
+void sim_script_actions(const CaseEvent *event, ScriptWay way, int *first, int *count) {
+    bool other = way == SCRIPT_WAY_OTHERWISE;
+    *first = other ? event->first_other : event->first_action;
+    *count = way == SCRIPT_WAY_NONE ? 0 : other ? event->other_count : event->action_count;
+}
+
 static void fire_events(ScriptState *state, const Case *case_file, const ConditionInputs *inputs,
                         double time_s, ScriptEffects *effects) {
     for (int i = 0; i < case_file->event_count; i++) {
         const CaseEvent *event = &case_file->events[i];
         if (state->fired_s[i] >= 0 || !due(state, case_file, i, inputs, time_s)) continue;
         state->fired_s[i] = time_s;
+        state->way[i] = choose_way(state, event, i, inputs);
         effects->fired[effects->fired_count++] = i;
-        for (int k = 0; k < event->action_count; k++) {
-            act(state, case_file, event->first_action + k, inputs, time_s, effects);
+        int first, count;
+        sim_script_actions(event, state->way[i], &first, &count);
+        for (int k = 0; k < count; k++) {
+            act(state, case_file, first + k, inputs, time_s, effects);
         }
     }
 }
@@ -209,8 +250,10 @@ const CaseTruth *sim_script_truth_at(const ScriptState *state, const Case *case_
         const CaseEvent *event = &case_file->events[i];
         double fired_s = state->fired_s[i];
         if (fired_s < 0 || fired_s > time_s || fired_s < since_s) continue;
-        for (int k = 0; k < event->action_count; k++) {
-            const CaseAction *action = &case_file->actions[event->first_action + k];
+        int first, count;
+        sim_script_actions(event, state->way[i], &first, &count);
+        for (int k = 0; k < count; k++) {
+            const CaseAction *action = &case_file->actions[first + k];
             if (action->kind != CASE_ACTION_TRUTH) continue;
             truth = &action->truth;
             since_s = fired_s;

@@ -21,9 +21,15 @@ typedef struct ScriptRamp {
     double from, to, start_s, over_s;
 } ScriptRamp;
 
+/* Which way an event went when its time came. */
+typedef enum ScriptWay { SCRIPT_WAY_NONE, SCRIPT_WAY_DO, SCRIPT_WAY_OTHERWISE, SCRIPT_WAY_COUNT } ScriptWay;
+
 /* Flat: copied by assignment. Times are case times in s; negative: not yet. */
 typedef struct ScriptState {
-    double fired_s[CASE_EVENTS_MAX];
+    double drawn_s[CASE_EVENTS_MAX];    /* when an event `within` a window comes; negative: not drawn */
+    double drawn_frac[CASE_EVENTS_MAX]; /* it goes its `do` way when this is below its chance */
+    double fired_s[CASE_EVENTS_MAX];    /* when its time came, whichever way it went */
+    ScriptWay way[CASE_EVENTS_MAX];
     double held_since_s[CASE_EVENTS_MAX];
     ScriptRamp ramps[SCRIPT_RAMPS_MAX];
     double objective_since_s[CASE_OBJECTIVES_MAX];
@@ -54,12 +60,19 @@ typedef struct ScriptEffects {
     bool ended;
 } ScriptEffects;
 
-/* Nothing has happened. */
+/* Nothing has happened, and nothing is drawn: windows begin at their start, chances always come. */
 void sim_script_start(ScriptState *state);
+
+/* Draws what the case leaves to chance. A draw depends on `seed` and on the event's id only: not on what is
+   done, nor on other events. */
+void sim_script_draw(ScriptState *state, const Case *case_file, uint64_t seed);
 
 /* Looks at everything once, at case time time_s, and fills *effects (overwritten). */
 void sim_script_advance(ScriptState *state, const Case *case_file, const ConditionInputs *inputs,
                         double time_s, ScriptEffects *effects);
+
+/* Actions (indices of Case.actions) that an event carries out on one of its ways. */
+void sim_script_actions(const CaseEvent *event, ScriptWay way, int *first, int *count);
 
 /* Moves a parameter evenly from `from` to `to` in over_s (s) from time_s on, in place of a ramp that moves it
    already. False, with nothing changed, when as many ramps are under way as may be beside those of a case. */

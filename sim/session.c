@@ -127,7 +127,9 @@ static ErrorCode advance_orders(Session *session, double dt_s, Error *error) {
 static void log_script(Session *session, const ScriptEffects *effects) {
     const Case *case_file = &session->case_file;
     for (int i = 0; i < effects->fired_count; i++) {
-        sim_session_parts_log(session, LOG_EVENT, case_file->events[effects->fired[i]].id, "");
+        int event = effects->fired[i];
+        bool other = session->state.script.way[event] == SCRIPT_WAY_OTHERWISE;
+        sim_session_parts_log(session, LOG_EVENT, case_file->events[event].id, other ? "otherwise" : "");
     }
     for (int i = 0; i < effects->message_count; i++) {
         const CaseAction *action = &case_file->actions[effects->messages[i]];
@@ -245,6 +247,7 @@ static ErrorCode open_all(Session *session, const SessionOptions *options, Error
     sim_orders_seed(&state->orders, session->seed);
     session->first_orders = state->orders;
     sim_script_start(&state->script);
+    sim_script_draw(&state->script, &session->case_file, session->seed);
     sim_instruments_start(&state->instruments, session->seed);
     sim_alarms_start(&state->alarms, &session->case_file.alarms);
     state->observables = session->reference;

@@ -78,7 +78,12 @@ static bool script_sound(const ScriptState *script, const Case *case_file) {
             ramp->over_s <= 0)
             return false;
     }
-    return values_sound(script->fired_s, CASE_EVENTS_MAX) &&
+    for (int i = 0; i < CASE_EVENTS_MAX; i++) {
+        if (!index_sound((int)script->way[i], SCRIPT_WAY_COUNT)) return false;
+    }
+    return values_sound(script->drawn_s, CASE_EVENTS_MAX) &&
+           values_sound(script->drawn_frac, CASE_EVENTS_MAX) &&
+           values_sound(script->fired_s, CASE_EVENTS_MAX) &&
            values_sound(script->held_since_s, CASE_EVENTS_MAX) &&
            values_sound(script->objective_since_s, CASE_OBJECTIVES_MAX) &&
            values_sound(script->objective_met_s, CASE_OBJECTIVES_MAX) &&

@@ -3,6 +3,7 @@
 
 #include "tests/support/check_main.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -93,6 +94,100 @@ START_TEST(script_after_follows_with_its_delay) {
     ck_assert_double_eq_tol(parameters.clot_ra_ml, 10, 1e-12);
     look(90);
     ck_assert_double_eq_tol(parameters.clot_ra_ml, 20, 1e-12);
+}
+END_TEST
+
+START_TEST(script_within_comes_at_the_drawn_time) {
+    setup();
+    add_event((CaseEvent){.id = "clot", .trigger = CASE_TRIGGER_WITHIN, .at_s = 100, .until_s = 200},
+              set_clot(20));
+    sim_script_draw(&state, &night, 7);
+    double drawn_s = state.drawn_s[0];
+    ck_assert_double_ge(drawn_s, 100);
+    ck_assert_double_lt(drawn_s, 200);
+    look(drawn_s - 0.01);
+    ck_assert_int_eq(effects.fired_count, 0);
+    look(drawn_s);
+    ck_assert_int_eq(effects.fired_count, 1);
+    ck_assert_int_eq(state.way[0], SCRIPT_WAY_DO);
+}
+END_TEST
+
+START_TEST(script_draw_of_an_event_ignores_the_others) {
+    setup();
+    add_event((CaseEvent){.id = "clot", .trigger = CASE_TRIGGER_WITHIN, .until_s = 200}, set_clot(20));
+    sim_script_draw(&state, &night, 7);
+    double alone_s = state.drawn_s[0];
+    setup();
+    add_event((CaseEvent){.id = "first", .trigger = CASE_TRIGGER_WITHIN, .until_s = 200}, set_clot(10));
+    add_event((CaseEvent){.id = "clot", .trigger = CASE_TRIGGER_WITHIN, .until_s = 200}, set_clot(20));
+    sim_script_draw(&state, &night, 7);
+    ck_assert_double_eq_tol(state.drawn_s[1], alone_s, 1e-12);
+    ck_assert_double_gt(fabs(state.drawn_s[0] - alone_s), 1e-6);
+}
+END_TEST
+
+/* An event that asks for a clot already there, two that follow its ways, and what each does. */
+static void add_branches(double clot_ml) {
+    setup();
+    parameters.clot_ra_ml = clot_ml;
+    night.actions[night.action_count++] = set_clot(3);
+    add_event((CaseEvent){.trigger = CASE_TRIGGER_AT,
+                          .at_s = 10,
+                          .only_if = condition("clot_ra_ml > 5"),
+                          .first_other = 0,
+                          .other_count = 1},
+              set_clot(20));
+    add_event((CaseEvent){.trigger = CASE_TRIGGER_AFTER, .after = 0, .plus_s = 5}, set_clot(21));
+    add_event((CaseEvent){.trigger = CASE_TRIGGER_INSTEAD, .after = 0, .plus_s = 5}, set_clot(4));
+}
+
+START_TEST(script_if_holds_goes_the_do_way) {
+    add_branches(6);
+    look(10);
+    ck_assert_int_eq(state.way[0], SCRIPT_WAY_DO);
+    ck_assert_double_eq_tol(parameters.clot_ra_ml, 20, 1e-12);
+    look(100);
+    ck_assert_double_eq_tol(parameters.clot_ra_ml, 21, 1e-12);
+    ck_assert_double_lt(state.fired_s[2], 0);
+}
+END_TEST
+
+START_TEST(script_if_fails_goes_the_other_way) {
+    add_branches(4);
+    look(10);
+    ck_assert_int_eq(state.way[0], SCRIPT_WAY_OTHERWISE);
+    ck_assert_double_eq_tol(parameters.clot_ra_ml, 3, 1e-12);
+    look(100);
+    ck_assert_double_eq_tol(parameters.clot_ra_ml, 4, 1e-12);
+    ck_assert_double_lt(state.fired_s[1], 0);
+    look(200);
+    ck_assert_int_eq(effects.fired_count, 0);
+}
+END_TEST
+
+START_TEST(script_chance_compares_with_the_draw) {
+    for (int way = 0; way < 2; way++) {
+        setup();
+        add_event(
+            (CaseEvent){.trigger = CASE_TRIGGER_AT, .at_s = 10, .chance_given = true, .chance = way * 1.0},
+            set_clot(20));
+        sim_script_draw(&state, &night, 3);
+        look(10);
+        ck_assert_int_eq(state.way[0], way == 1 ? SCRIPT_WAY_DO : SCRIPT_WAY_OTHERWISE);
+        ck_assert_double_eq_tol(parameters.clot_ra_ml, way == 1 ? 20 : 0, 1e-12);
+    }
+}
+END_TEST
+
+START_TEST(script_truth_is_of_the_way_that_was_gone) {
+    setup();
+    night.actions[night.action_count++] =
+        (CaseAction){.kind = CASE_ACTION_TRUTH, .truth = {.diagnosis = DIAGNOSIS_right_failure}};
+    add_event((CaseEvent){.trigger = CASE_TRIGGER_AT, .chance_given = true, .other_count = 1},
+              (CaseAction){.kind = CASE_ACTION_TRUTH, .truth = {.diagnosis = DIAGNOSIS_clot_right}});
+    look(0);
+    ck_assert_int_eq(sim_script_truth_at(&state, &night, 1)->diagnosis, DIAGNOSIS_right_failure);
 }
 END_TEST
 
@@ -223,6 +318,12 @@ static Suite *suite(void) {
     tcase_add_test(c, script_at_fires_once_at_its_time);
     tcase_add_test(c, script_when_needs_the_condition_unbroken);
     tcase_add_test(c, script_after_follows_with_its_delay);
+    tcase_add_test(c, script_within_comes_at_the_drawn_time);
+    tcase_add_test(c, script_draw_of_an_event_ignores_the_others);
+    tcase_add_test(c, script_if_holds_goes_the_do_way);
+    tcase_add_test(c, script_if_fails_goes_the_other_way);
+    tcase_add_test(c, script_chance_compares_with_the_draw);
+    tcase_add_test(c, script_truth_is_of_the_way_that_was_gone);
     tcase_add_test(c, script_ramp_moves_evenly_from_what_is_there);
     tcase_add_test(c, script_new_ramp_or_set_ends_the_old_ramp);
     tcase_add_test(c, script_objective_is_met_only_before_its_deadline);
