@@ -4,6 +4,7 @@
 #include "sim/build_id.h"
 #include "sim/journal_parts.h"
 #include "sim/output.h"
+#include "sim/results.h"
 #include "sim/textfile.h"
 
 #include <math.h>
@@ -322,6 +323,8 @@ ErrorCode sim_journal_close(Journal *journal, const Session *session, bool ended
     ErrorCode code = write_due(journal, session, session != NULL, error);
     if (code == ERROR_OK && ended) code = sim_journal_store_put_ended(journal->store, true, error);
     sim_journal_store_close(journal->store);
+    Error unmade; /* a night without results is whole: whoever wants them makes them from it */
+    if (code == ERROR_OK && session != NULL) (void)!sim_results_keep(journal->path, &unmade);
     free(journal);
     return code;
 }

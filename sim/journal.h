@@ -70,8 +70,9 @@ bool sim_journal_failing(const Journal *journal);
 
 const char *sim_journal_path(const Journal *journal);
 
-/* Writes a last snapshot, marks the night as ended if `ended`, and frees `journal`. Accepts NULL. A night
-   closed with `ended` false (the window was closed half-way) can be resumed. */
+/* Writes a last snapshot, marks the night as ended if `ended`, keeps what came of it (sim/results.h) and
+   frees `journal`. Accepts NULL. A night closed with `ended` false (the window was closed half-way) can be
+   resumed. */
 MODEL_CHECKED ErrorCode sim_journal_close(Journal *journal, const Session *session, bool ended, Error *error);
 
 /* Reads what a recorded night is without changing it. ERROR_FORMAT for a file that is not a night. */

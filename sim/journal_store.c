@@ -1,6 +1,8 @@
 /* The tables of one recorded night in SQLite. */
 #include "sim/journal_store.h"
 
+#include "sim/journal_sql.h"
+
 #include <sqlite3.h>
 
 #include <errno.h>
@@ -19,7 +21,6 @@ enum {
     NIGHT_TEXTS = 12,
     PATH_SHOWN_MAX = 200,
     SQL_MAX = 640,
-    SCHEMA_TRAINEE = 2,  /* first schema with a trainee and an index of kinds */
     LOCK_AT = 0x60000000 /* beyond SQLite's own locks at 0x40000000 */
 };
 
@@ -38,12 +39,20 @@ static const char SCHEMA[] =
     "CREATE TABLE snapshot("
     " number INTEGER PRIMARY KEY, time_s REAL NOT NULL, hash INTEGER NOT NULL, log_count INTEGER NOT NULL,"
     " state BLOB NOT NULL) STRICT;"
-    "CREATE INDEX act_of_kind ON act(kind, number);";
+    "CREATE INDEX act_of_kind ON act(kind, number);"
+    "CREATE TABLE result(key TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;"
+    "CREATE TABLE result_line("
+    " number INTEGER PRIMARY KEY, kind TEXT NOT NULL, time_s REAL NOT NULL, what TEXT NOT NULL,"
+    " why TEXT NOT NULL, got REAL NOT NULL, most REAL NOT NULL) STRICT;";
 
 /* Steps from each schema to the next: element v brings v + 1 to v + 2. */
 static const char *const MIGRATIONS[SCHEMA_VERSION - 1] = {
     "ALTER TABLE night ADD COLUMN trainee TEXT NOT NULL DEFAULT '';"
     "CREATE INDEX act_of_kind ON act(kind, number);",
+    "CREATE TABLE result(key TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;"
+    "CREATE TABLE result_line("
+    " number INTEGER PRIMARY KEY, kind TEXT NOT NULL, time_s REAL NOT NULL, what TEXT NOT NULL,"
+    " why TEXT NOT NULL, got REAL NOT NULL, most REAL NOT NULL) STRICT;",
 };
 
 struct JournalStore {
@@ -204,7 +213,7 @@ static ErrorCode get_night(JournalStore *store, Error *error) {
     snprintf(sql, sizeof sql,
              "SELECT build,maker,begun,case_path,case_id,case_title,case_text,sets,plan,"
              "truth_columns,shown_columns,%s,case_hash,seed,until_s,ended FROM night WHERE id=1",
-             store->schema >= SCHEMA_TRAINEE ? "trainee" : "''");
+             store->schema >= JOURNAL_SCHEMA_TRAINEE ? "trainee" : "''");
     ErrorCode code = prepare(store, sql, &statement, error);
     if (code != ERROR_OK) return code;
     int result = sqlite3_step(statement);
@@ -394,54 +403,69 @@ static const char *text_or_empty(sqlite3_stmt *statement, int column) {
     return text != NULL ? text : "";
 }
 
-/* Everything in one statement: the time goes into preparing, not into reading. */
-static ErrorCode read_brief(JournalStore *store, int end_kind, int call_kind, JournalStoreBrief *brief,
-                            Error *error) {
-    sqlite3_stmt *statement = NULL;
-    char sql[SQL_MAX];
-    snprintf(sql, sizeof sql,
-             "SELECT build,maker,begun,case_id,case_title,%s,case_hash,seed,until_s,ended,"
-             "(SELECT time_s FROM act ORDER BY number DESC LIMIT 1),"
-             "(SELECT time_s FROM observation ORDER BY number DESC LIMIT 1),"
-             "(SELECT time_s FROM snapshot ORDER BY number DESC LIMIT 1),"
-             "(SELECT sender FROM act WHERE kind=?1 ORDER BY number DESC LIMIT 1),"
-             "(SELECT text FROM act WHERE kind=?2 ORDER BY number DESC LIMIT 1) FROM night WHERE id=1",
-             store->schema >= SCHEMA_TRAINEE ? "trainee" : "''");
-    ErrorCode code = prepare(store, sql, &statement, error);
-    if (code != ERROR_OK) return code;
-    sqlite3_bind_int(statement, 1, end_kind);
-    sqlite3_bind_int(statement, 2, call_kind);
-    int result = sqlite3_step(statement);
-    if (result == SQLITE_ROW) {
-        snprintf(brief->build, sizeof brief->build, "%s", text_or_empty(statement, 0));
-        snprintf(brief->maker, sizeof brief->maker, "%s", text_or_empty(statement, 1));
-        snprintf(brief->begun, sizeof brief->begun, "%s", text_or_empty(statement, 2));
-        snprintf(brief->case_id, sizeof brief->case_id, "%s", text_or_empty(statement, 3));
-        snprintf(brief->case_title, sizeof brief->case_title, "%s", text_or_empty(statement, 4));
-        snprintf(brief->trainee, sizeof brief->trainee, "%s", text_or_empty(statement, 5));
-        brief->case_hash = (uint64_t)sqlite3_column_int64(statement, 6);
-        brief->seed = (uint64_t)sqlite3_column_int64(statement, 7);
-        brief->until_s = sqlite3_column_double(statement, 8);
-        brief->ended = sqlite3_column_int(statement, 9) != 0;
-        for (int column = 10; column <= 12; column++)
-            brief->reached_s = fmax(brief->reached_s, sqlite3_column_double(statement, column));
-        snprintf(brief->outcome, sizeof brief->outcome, "%s", text_or_empty(statement, 13));
-        snprintf(brief->last_call, sizeof brief->last_call, "%s", text_or_empty(statement, 14));
-    }
-    sqlite3_finalize(statement);
-    if (result == SQLITE_ROW) return ERROR_OK;
-    return refuse(store, result == SQLITE_DONE ? SQLITE_CORRUPT : result, error);
+JournalStore *sim_journal_sql_peek(const char *path, Error *error) {
+    JournalStore *store = open_file(path, SQLITE_OPEN_READONLY, error);
+    if (store == NULL || check_identity(store, error) == ERROR_OK) return store;
+    sim_journal_store_close(store);
+    return NULL;
 }
 
-ErrorCode sim_journal_store_brief(const char *path, int end_kind, int call_kind, JournalStoreBrief *brief,
-                                  Error *error) {
-    memset(brief, 0, sizeof *brief);
-    JournalStore *store = open_file(path, SQLITE_OPEN_READONLY, error);
-    if (store == NULL) return error != NULL ? error->code : ERROR_FILE_READ;
-    ErrorCode code = check_identity(store, error);
-    if (code == ERROR_OK) code = read_brief(store, end_kind, call_kind, brief, error);
-    sim_journal_store_close(store);
+/* ---- statements for the files that do not know SQLite ---- */
+
+struct JournalSql {
+    JournalStore *store;
+    sqlite3_stmt *statement;
+    int result;
+};
+
+ErrorCode sim_journal_sql_open(JournalStore *store, const char *sql, JournalSql **query, Error *error) {
+    *query = calloc(1, sizeof **query);
+    if (*query == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the journal");
+    (*query)->store = store;
+    ErrorCode code = prepare(store, sql, &(*query)->statement, error);
+    if (code == ERROR_OK) return code;
+    free(*query);
+    *query = NULL;
     return code;
+}
+
+void sim_journal_sql_text(JournalSql *query, int at, const char *text) {
+    sqlite3_bind_text(query->statement, at, text, -1, SQLITE_TRANSIENT);
+}
+
+void sim_journal_sql_number(JournalSql *query, int at, double number) {
+    sqlite3_bind_double(query->statement, at, number);
+}
+
+bool sim_journal_sql_row(JournalSql *query) {
+    if (query->result != SQLITE_DONE) query->result = sqlite3_step(query->statement);
+    return query->result == SQLITE_ROW;
+}
+
+const char *sim_journal_sql_get_text(JournalSql *query, int column) {
+    return text_or_empty(query->statement, column);
+}
+
+double sim_journal_sql_get_number(JournalSql *query, int column) {
+    return sqlite3_column_double(query->statement, column);
+}
+
+int64_t sim_journal_sql_get_whole(JournalSql *query, int column) {
+    return sqlite3_column_int64(query->statement, column);
+}
+
+ErrorCode sim_journal_sql_close(JournalSql *query, ErrorCode code, Error *error) {
+    if (query == NULL) return code;
+    int result = query->result;
+    if (code == ERROR_OK && result != SQLITE_DONE && result != SQLITE_ROW && result != SQLITE_OK)
+        code = refuse(query->store, result, error);
+    sqlite3_finalize(query->statement);
+    free(query);
+    return code;
+}
+
+ErrorCode sim_journal_sql_execute(JournalStore *store, const char *sql, Error *error) {
+    return execute(store, sql, error);
 }
 
 ErrorCode sim_journal_store_each_act(JournalStore *store, int64_t first_number, JournalActVisit visit,

@@ -11,7 +11,11 @@
 
 typedef struct JournalStore JournalStore;
 
-enum { JOURNAL_STORE_SCHEMA = 2 };
+enum {
+    JOURNAL_STORE_SCHEMA = 3,
+    JOURNAL_SCHEMA_TRAINEE = 2, /* first schema with a trainee and an index of kinds */
+    JOURNAL_SCHEMA_RESULTS = 3  /* first schema with results */
+};
 
 /* Row of table night. Texts are the reader's: valid until the store is closed. */
 typedef struct JournalNightRow {
@@ -114,6 +118,31 @@ typedef struct JournalStoreBrief {
    is no night, a damaged one included. `end_kind`, `call_kind`: numbers of the log's kinds. */
 MODEL_CHECKED ErrorCode sim_journal_store_brief(const char *path, int end_kind, int call_kind,
                                                 JournalStoreBrief *brief, Error *error);
+
+/* Row of table result: one thing that came of the night. */
+typedef struct JournalResultRow {
+    const char *key, *value;
+} JournalResultRow;
+
+/* Row of table result_line: one of many of a kind. */
+typedef struct JournalResultLineRow {
+    const char *kind, *what, *why;
+    double time_s, got, most;
+} JournalResultLineRow;
+
+typedef ErrorCode (*JournalResultVisit)(void *context, const JournalResultRow *row, Error *error);
+typedef ErrorCode (*JournalResultLineVisit)(void *context, const JournalResultLineRow *row, Error *error);
+
+/* Puts results in the place of those that are there, as a whole or not at all. */
+MODEL_CHECKED ErrorCode sim_journal_store_put_results(JournalStore *store, const JournalResultRow *rows,
+                                                      size_t row_count, const JournalResultLineRow *lines,
+                                                      size_t line_count, Error *error);
+
+/* Walks the results; none in a file of an earlier schema. */
+MODEL_CHECKED ErrorCode sim_journal_store_each_result(JournalStore *store, JournalResultVisit visit,
+                                                      void *context, Error *error);
+MODEL_CHECKED ErrorCode sim_journal_store_each_result_line(JournalStore *store, JournalResultLineVisit visit,
+                                                           void *context, Error *error);
 
 /* Number of acts, and the latest time of any act, observation or snapshot (s). */
 MODEL_CHECKED ErrorCode sim_journal_store_extent(JournalStore *store, int64_t *acts, double *reached_s,

@@ -41,6 +41,9 @@ one_home() {
 one_home 'cvode/' model
 one_home 'yaml\.h' sim
 one_home 'sqlite3\.h' sim
+one_home 'archive(_entry)?\.h' sim
+one_home 'nettle/' sim
+one_home 'jansson\.h' sim
 one_home 'edflib\.h' sim
 one_home '(cairo/)?cairo' ui
 one_home 'fontconfig/' ui

@@ -149,7 +149,7 @@ END_TEST
 START_TEST(attempts_of_an_earlier_schema_are_read) {
     make_night("20260101T000000Z-b.night", "healthy", "Bo", true);
     change("20260101T000000Z-b.night",
-           "DROP INDEX act_of_kind; ALTER TABLE night DROP COLUMN trainee; PRAGMA user_version=1");
+           "DROP TABLE result; DROP TABLE result_line; DROP INDEX act_of_kind; ALTER TABLE night DROP COLUMN trainee; PRAGMA user_version=1");
     ck_assert_int_eq(sim_attempts_read(folder, attempts, &error), ERROR_OK);
     ck_assert_int_eq(attempts->count, 1);
     ck_assert_str_eq(attempts->item[0].trainee, "");
