@@ -28,9 +28,9 @@ typedef struct CliCommand {
     ErrorCode (*run)(const CliCall *call, Error *error); /* an error left empty was printed */
 } CliCommand;
 
-extern const CliCommand SIM_CLI_WINDOW, SIM_CLI_RUN, SIM_CLI_RAMP, SIM_CLI_INSPECT, SIM_CLI_LIST,
-    SIM_CLI_REPLAY, SIM_CLI_RESUME, SIM_CLI_DEBRIEF, SIM_CLI_WHATIF, SIM_CLI_DESCRIBE, SIM_CLI_BENCH,
-    SIM_CLI_MANUAL, SIM_CLI_COMPLETION;
+extern const CliCommand SIM_CLI_WINDOW, SIM_CLI_RUN, SIM_CLI_RAMP, SIM_CLI_INSPECT, SIM_CLI_REHEARSE,
+    SIM_CLI_LIST, SIM_CLI_REPLAY, SIM_CLI_RESUME, SIM_CLI_DEBRIEF, SIM_CLI_WHATIF, SIM_CLI_DESCRIBE,
+    SIM_CLI_BENCH, SIM_CLI_MANUAL, SIM_CLI_COMPLETION;
 
 /* Every command, in the order of the help. */
 const CliCommand *const *sim_cli_commands(size_t *count);

@@ -1,0 +1,118 @@
+/* `evenkeel rehearse CASE`: what happens in a case, and what can be told apart when, before it is taught
+ * with. */
+#include "sim/cli_commands.h"
+#include "sim/output.h"
+#include "sim/progress.h"
+#include "sim/rehearse.h"
+
+#include <stdio.h>
+#include <string.h>
+#include <time.h>
+
+enum { PATIENTS, THREADS, SEED, CSV, ROWS };
+
+static const OptionRow ROW_TABLE[ROWS] = {
+    [PATIENTS] = {"patients", "N", OPTION_WHOLE, 0, REHEARSE_PATIENTS_MAX, false,
+                  "varied patients, untouched and with the first good plan; 50 if not given, 0: none"},
+    [THREADS] = {"threads", "N", OPTION_WHOLE, 1, CREW_THREADS_MAX, false,
+                 "one for each processor if not given; the result is the same"},
+    [SEED] = {"seed", "N", OPTION_WHOLE, 0, 9007199254740991.0, false, "instead of the case's own"},
+    [CSV] = {"csv", "FILE|-", OPTION_TEXT, 0, 0, false,
+             "one row for each course, patient and fact; times in s"},
+};
+
+static double now_s(void) {
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + (double)now.tv_nsec * 1e-9;
+}
+
+static bool show_progress(void *context, double done) {
+    sim_progress_show(context, done);
+    return false;
+}
+
+/* A part of the rehearsal: played under a bar, then printed. */
+typedef struct Part {
+    const char *name;
+    ErrorCode (*play)(Rehearsal *rehearsal, Error *error);
+    void (*print)(const Rehearsal *rehearsal, FILE *out);
+    bool wanted;
+} Part;
+
+static ErrorCode play_part(const Part *part, Rehearsal *r, FILE *out, Error *error) {
+    double from_s = now_s();
+    Progress progress = sim_progress_start(part->name);
+    r->options.watch = show_progress;
+    r->options.watch_context = &progress;
+    ErrorCode code = part->play(r, error);
+    sim_progress_end(&progress);
+    r->options.watch = NULL;
+    if (code != ERROR_OK || out == NULL) return code;
+    part->print(r, out);
+    fprintf(out, "(%s: %.0f s on %d thread%s)\n", part->name, now_s() - from_s, r->options.threads,
+            r->options.threads == 1 ? "" : "s");
+    fflush(out);
+    return ERROR_OK;
+}
+
+static ErrorCode write_file(const char *path, const Rehearsal *r, void (*write)(const Rehearsal *, FILE *),
+                            Error *error) {
+    Output output;
+    ErrorCode code = sim_output_open(&output, path, error);
+    if (code != ERROR_OK) return code;
+    write(r, output.file);
+    return sim_output_close(&output, error);
+}
+
+static ErrorCode play_all(const CliCall *call, Rehearsal *r, Error *error) {
+    const char *csv = call->values[CSV].text;
+    bool quiet = csv != NULL && strcmp(csv, "-") == 0;
+    FILE *out = quiet ? NULL : stdout;
+    const Part parts[] = {
+        {"courses", sim_rehearse_courses, sim_rehearse_print_courses, true},
+        {"varied patients", sim_rehearse_vary, sim_rehearse_print_ranges, r->options.patients > 0},
+    };
+    ErrorCode code = ERROR_OK;
+    if (out != NULL)
+        fprintf(out, "%s, level %d, seed %llu\n", r->case_file->title, r->case_file->level,
+                (unsigned long long)(r->options.session.seed_given ? r->options.session.seed
+                                                                   : r->case_file->seed));
+    for (size_t i = 0; code == ERROR_OK && i < sizeof parts / sizeof parts[0]; i++)
+        if (parts[i].wanted) code = play_part(&parts[i], r, out, error);
+    if (code == ERROR_OK && csv != NULL) code = write_file(csv, r, sim_rehearse_write_csv, error);
+    return code;
+}
+
+static ErrorCode rehearse(const CliCall *call, Error *error) {
+    const OptionValue *values = call->values;
+    const CliFile files[] = {{"the case", call->operands[0], false}, {"--csv", values[CSV].text, true}};
+    ErrorCode code = sim_cli_check_files(files, sizeof files / sizeof files[0], error);
+    if (code != ERROR_OK) return code;
+    RehearseOptions options = {
+        .session = sim_session_options_none(),
+        .patients = values[PATIENTS].given ? (int)values[PATIENTS].number : REHEARSE_PATIENTS,
+        .threads = values[THREADS].given ? (int)values[THREADS].number : sim_crew_threads()};
+    options.session.seed_given = values[SEED].given;
+    options.session.seed = (uint64_t)values[SEED].number;
+    Case *case_file = NULL;
+    code = sim_cli_load_case(call->operands[0], &case_file, error);
+    if (code != ERROR_OK) return code;
+    Rehearsal *rehearsal = sim_rehearse_begin(case_file, &options, error);
+    code = rehearsal == NULL ? error->code : play_all(call, rehearsal, error);
+    sim_rehearse_free(rehearsal);
+    sim_case_free(case_file);
+    return code;
+}
+
+const CliCommand SIM_CLI_REHEARSE = {
+    .name = "rehearse",
+    .operands = "CASE",
+    .operand_min = 1,
+    .operand_max = 1,
+    .text = "what happens in a case: untouched, with its plans, in varied patients; what the numbers and the "
+            "picture tell apart, and when",
+    .rows = ROW_TABLE,
+    .row_count = ROWS,
+    .run = rehearse,
+};
