@@ -140,7 +140,7 @@ static ErrorCode play_both(Comparison *c, Error *error) {
                       : processors > WHATIF_THREADS_MAX ? WHATIF_THREADS_MAX
                                                         : (int)processors;
         code = sim_whatif_range(recall->case_file, &recall->options, &c->otherwise, c->until_s, c->variants,
-                                threads, show_progress, &progress, &c->range, error);
+                                threads, show_progress, NULL, &progress, &c->range, error);
     }
     sim_progress_end(&progress);
     return code;
@@ -253,7 +253,7 @@ static ErrorCode compare(const CliCall *call, Comparison *c, Error *error) {
         printf("Change it with --earlier, --move, --drop or --order; see --help.\n\n");
         if (sim_whatif_treatment(c->recall, &c->acts, number, WHATIF_TREATMENTS_MAX) == 0) return ERROR_OK;
     }
-    c->until_s = c->recall->night.ended ? c->recall->case_file->length_s : c->recall->night.reached_s;
+    c->until_s = sim_whatif_until_s(c->recall);
     c->variants = values[VARIANTS].given ? (int)values[VARIANTS].number : WHATIF_VARIANTS;
     ErrorCode code = change(call, c, earlier_s, error);
     if (code == ERROR_OK) code = play_both(c, error);

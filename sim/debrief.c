@@ -350,5 +350,6 @@ void sim_debrief_make(const Recall *recall, Debrief *debrief) {
     take_predictions(debrief);
     score_objectives(debrief);
     score_call(debrief);
+    sim_debrief_find_moments(debrief);
     sim_debrief_ask(debrief);
 }

@@ -4,6 +4,7 @@
 #ifndef SIM_DEBRIEF_H
 #define SIM_DEBRIEF_H
 
+#include "model/circulation.h"
 #include "sim/recall.h"
 
 #include <stdio.h>
@@ -14,7 +15,9 @@ enum {
     DEBRIEF_SIGNS_MAX = 24,
     DEBRIEF_ALARMS_MAX = 200,
     DEBRIEF_POINTS_MAX = CASE_OBJECTIVES_MAX + 4,
-    DEBRIEF_QUESTIONS_MAX = 6,
+    DEBRIEF_QUESTIONS_MAX = 12,
+    DEBRIEF_MOMENTS_MAX = 6,
+    DEBRIEF_SEEN_MAX = 10,
     DEBRIEF_LINE_MAX = 240
 };
 
@@ -71,6 +74,27 @@ typedef struct DebriefChain {
     double answer_s;  /* first treatment after the trouble began */
 } DebriefChain;
 
+/* A turning point of the night, worth a picture of the heart. */
+typedef struct DebriefMoment {
+    double time_s;
+    char what[64];
+} DebriefMoment;
+
+/* How the heart stood at a moment, and at the start of the night. */
+typedef struct DebriefHeart {
+    double time_s;
+    Observables now, start;                  /* means of a minute around it, and of the first minute */
+    double clot_ml[CIRCULATION_CLOT_SITES];  /* beside left and right ventricle, left and right atrium */
+    Parameters parameters;                   /* pumps, chest */
+} DebriefHeart;
+
+/* What could be seen at a moment: numbers, alarms, and what a look would have shown. */
+typedef struct DebriefSeen {
+    int count;
+    bool picture[DEBRIEF_SEEN_MAX];
+    char line[DEBRIEF_SEEN_MAX][DEBRIEF_LINE_MAX / 2];
+} DebriefSeen;
+
 /* Large: allocate it. Belongs to the Recall it was made from. */
 typedef struct Debrief {
     const Recall *recall;
@@ -92,6 +116,8 @@ typedef struct Debrief {
     DebriefPoint point[DEBRIEF_POINTS_MAX];
     int question_count;
     char question[DEBRIEF_QUESTIONS_MAX][DEBRIEF_LINE_MAX];
+    int moment_count; /* in order of time */
+    DebriefMoment moment[DEBRIEF_MOMENTS_MAX];
 } Debrief;
 
 /* Fills *debrief from a recorded night. */
@@ -99,6 +125,18 @@ void sim_debrief_make(const Recall *recall, Debrief *debrief);
 
 /* What was wrong at time_s, as the case says it; NULL when the case does not say. */
 const CaseTruth *sim_debrief_truth_at(const Debrief *debrief, double time_s);
+
+/* Number of the recorded point at or before time_s, s; -1 when there is none. */
+int64_t sim_debrief_point(const Debrief *debrief, double time_s);
+
+/* Mean of the truth in the minute around time_s, s: it rides on the ventilator. Clock and totals are the last's. */
+Observables sim_debrief_mean(const Debrief *debrief, double time_s);
+
+/* How the heart stood; ERROR_FORMAT when the night is of another build. */
+MODEL_CHECKED ErrorCode sim_debrief_heart(const Debrief *debrief, double time_s, DebriefHeart *heart, Error *error);
+
+/* What could be seen at time_s, s. */
+void sim_debrief_seen(const Debrief *debrief, double time_s, DebriefSeen *seen);
 
 /* Writes the debrief as one HTML page that needs nothing else: inline SVG, no script, prints on A4. */
 void sim_debrief_write_page(const Debrief *debrief, FILE *out);

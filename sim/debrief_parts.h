@@ -7,6 +7,9 @@
 /* Makes the questions to talk through from what happened: open, without blame. */
 void sim_debrief_ask(Debrief *debrief);
 
+/* Finds the turning points. */
+void sim_debrief_find_moments(Debrief *debrief);
+
 /* Text of a time of the night, hours and minutes. */
 const char *sim_debrief_clock(double time_s, char text[16]);
 

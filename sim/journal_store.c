@@ -14,6 +14,8 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#define LONGEST_S 1e9 /* later than any night */
+
 enum {
     SCHEMA_VERSION = JOURNAL_STORE_SCHEMA,
     APPLICATION_ID = 0x45564b4c, /* "EVKL": tells a night from other SQLite files */
@@ -539,17 +541,34 @@ ErrorCode sim_journal_store_each_snapshot(JournalStore *store, JournalSnapshotVi
                            context, &seen, error);
 }
 
+/* Nothing was seen where there has to be something. */
+static ErrorCode no_snapshot(const JournalStore *store, Error *error) {
+    ErrorCode code = model_error_set(error, ERROR_FORMAT, "the night holds no state to go on from");
+    model_error_at(error, store->path, 0, 0);
+    return code;
+}
+
+ErrorCode sim_journal_store_snapshot_at(JournalStore *store, double time_s, JournalSnapshotVisit visit,
+                                        void *context, Error *error) {
+    char sql[200];
+    int64_t seen = 0;
+    snprintf(sql, sizeof sql,
+             "SELECT time_s,hash,log_count,state FROM snapshot WHERE time_s<=%.17g ORDER BY number DESC LIMIT 1",
+             fmin(fmax(time_s, -1.0), LONGEST_S));
+    ErrorCode code = visit_snapshots(store, sql, visit, context, &seen, error);
+    if (code == ERROR_OK && seen == 0)
+        code = visit_snapshots(store, "SELECT time_s,hash,log_count,state FROM snapshot ORDER BY number LIMIT 1",
+                               visit, context, &seen, error);
+    return code == ERROR_OK && seen == 0 ? no_snapshot(store, error) : code;
+}
+
 ErrorCode sim_journal_store_last_snapshot(JournalStore *store, JournalSnapshotVisit visit, void *context,
                                           Error *error) {
     int64_t seen = 0;
     ErrorCode code = visit_snapshots(
         store, "SELECT time_s,hash,log_count,state FROM snapshot ORDER BY number DESC LIMIT 1", visit,
         context, &seen, error);
-    if (code == ERROR_OK && seen == 0) {
-        code = model_error_set(error, ERROR_FORMAT, "the night holds no state to go on from");
-        model_error_at(error, store->path, 0, 0);
-    }
-    return code;
+    return code == ERROR_OK && seen == 0 ? no_snapshot(store, error) : code;
 }
 
 ErrorCode sim_journal_store_extent(JournalStore *store, int64_t *acts, double *reached_s, Error *error) {

@@ -100,6 +100,11 @@ MODEL_CHECKED ErrorCode sim_journal_store_each_observation(JournalStore *store,
 MODEL_CHECKED ErrorCode sim_journal_store_each_snapshot(JournalStore *store, JournalSnapshotVisit visit,
                                                         void *context, Error *error);
 
+/* Visits the newest snapshot at or before time_s (s), or the first one when all are later; ERROR_FORMAT when there
+   is none. */
+MODEL_CHECKED ErrorCode sim_journal_store_snapshot_at(JournalStore *store, double time_s, JournalSnapshotVisit visit,
+                                                      void *context, Error *error);
+
 /* Visits the last snapshot only; ERROR_FORMAT when there is none. */
 MODEL_CHECKED ErrorCode sim_journal_store_last_snapshot(JournalStore *store, JournalSnapshotVisit visit,
                                                         void *context, Error *error);

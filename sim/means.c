@@ -10,11 +10,14 @@ void sim_means_clear(Means *means) {
 }
 
 void sim_means_add(Means *means, const Beat *beat) {
-    double length_s = beat->ticks * BEAT_TICK_S;
+    sim_means_take(means, &beat->observables, beat->ticks * BEAT_TICK_S);
+}
+
+void sim_means_take(Means *means, const Observables *values, double length_s) {
     means->time_s += length_s;
-    means->last = beat->observables;
+    means->last = *values;
     for (int i = 0; i < OBSERVABLE_COUNT; i++) {
-        double value = model_observables_get(&beat->observables, (ObservableId)i);
+        double value = model_observables_get(values, (ObservableId)i);
         if (!isfinite(value)) continue;
         means->sum[i] += value * length_s;
         means->weight[i] += length_s;

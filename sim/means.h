@@ -17,6 +17,9 @@ void sim_means_clear(Means *means);
 
 void sim_means_add(Means *means, const Beat *beat);
 
+/* Adds values that held for length_s (s). */
+void sim_means_take(Means *means, const Observables *values, double length_s);
+
 /* Means of what was added; time and running totals are those of the last beat. NaN where nothing was finite.
  */
 Observables sim_means_read(const Means *means);

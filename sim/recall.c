@@ -14,9 +14,7 @@ typedef struct Recalling {
     Recall *recall;
     int64_t room_entries, room_points;
     int truth_at[OBSERVABLE_COUNT], shown_at[DISPLAY_COUNT]; /* columns in the file; negative: not there */
-    double until_s;                                          /* of the state that is wanted */
     SessionState *state;                                     /* NULL: not wanted */
-    bool found;
 } Recalling;
 
 static ErrorCode no_memory(Error *error) {
@@ -98,9 +96,7 @@ static ErrorCode take_state(void *context, const JournalSnapshotRow *row, Error 
     Recalling *recalling = context;
     if (row->state_size != sizeof *recalling->state)
         return model_error_set(error, ERROR_FORMAT, "a kept state has another size");
-    if (recalling->found && row->time_s > recalling->until_s) return ERROR_OK;
     memcpy(recalling->state, row->state, sizeof *recalling->state);
-    recalling->found = true;
     return ERROR_OK;
 }
 
@@ -152,10 +148,11 @@ Recall *sim_recall_open(const char *path, Error *error) {
     SessionState *state = calloc(1, sizeof *state);
     JournalStore *store = NULL;
     ErrorCode code = recall == NULL || state == NULL ? no_memory(error) : ERROR_OK;
+    if (code == ERROR_OK) snprintf(recall->path, sizeof recall->path, "%s", path);
     if (code == ERROR_OK) code = sim_journal_read(path, &recall->night, error);
     if (code == ERROR_OK) {
         store = sim_journal_store_open(path, false, error);
-        Recalling recalling = {.path = path, .recall = recall, .until_s = INFINITY, .state = state};
+        Recalling recalling = {.path = path, .recall = recall, .state = state};
         code = store == NULL ? ERROR_FILE_READ : read_all(&recalling, store, error);
     }
     if (code != ERROR_OK && error != NULL && error->where[0] == '\0') model_error_at(error, path, 0, 0);
@@ -177,11 +174,9 @@ void sim_recall_free(Recall *recall) {
 ErrorCode sim_recall_state(const char *path, double time_s, SessionState *state, Error *error) {
     JournalStore *store = sim_journal_store_open(path, false, error);
     if (store == NULL) return error != NULL ? error->code : ERROR_FILE_READ;
-    Recalling recalling = {.path = path, .until_s = time_s, .state = state};
+    Recalling recalling = {.path = path, .state = state};
     ErrorCode code = sim_journal_check_build(path, sim_journal_store_night(store), error);
-    if (code == ERROR_OK) code = sim_journal_store_each_snapshot(store, take_state, &recalling, error);
-    if (code == ERROR_OK && !recalling.found)
-        code = model_error_set(error, ERROR_FORMAT, "the night holds no state");
+    if (code == ERROR_OK) code = sim_journal_store_snapshot_at(store, time_s, take_state, &recalling, error);
     if (code != ERROR_OK && error != NULL && error->where[0] == '\0') model_error_at(error, path, 0, 0);
     sim_journal_store_close(store);
     return code;

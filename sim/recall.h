@@ -13,6 +13,7 @@ typedef struct RecallPoint {
 } RecallPoint;
 
 typedef struct Recall {
+    char path[JOURNAL_PATH_MAX];
     JournalNight night;
     bool same_build; /* false: what follows the log and the observations is empty, and nothing can be played
                         again */
@@ -34,8 +35,8 @@ Recall *sim_recall_open(const char *path, Error *error);
 /* Accepts NULL. */
 void sim_recall_free(Recall *recall);
 
-/* Reads the kept state nearest before or at time_s into *state; ERROR_FORMAT when there is none or the build
-   was another. */
+/* Reads the newest kept state at or before time_s (the first one when all are later) into *state; ERROR_FORMAT
+   when there is none or the build was another. */
 MODEL_CHECKED ErrorCode sim_recall_state(const char *path, double time_s, SessionState *state, Error *error);
 
 #endif

@@ -2,6 +2,7 @@
 #ifndef SIM_RERUN_H
 #define SIM_RERUN_H
 
+#include "sim/recall.h"
 #include "sim/session.h"
 
 /* Something that was said or is to be said, at its time. */
@@ -31,11 +32,15 @@ typedef struct RerunOutcomeRow {
     bool more_is_worse;
 } RerunOutcomeRow;
 
-#define RERUN_STEP_S 60.0 /* between the points of a course: each is the mean over that time */
+#define RERUN_STEP_S 60.0 /* between the points of a course */
 
+/* A course as a recorded night has it: an observation every 10 s, so that a rerun and a record compare like
+   with like. */
 typedef struct RerunCourse {
-    int points, room;
-    Observables *mean; /* [points]; time_s is the end of the step */
+    int64_t observed, room;
+    RecallPoint *point; /* [observed], every RECORDS_HISTORY_STEP_S */
+    int points;
+    Observables *mean; /* [points]: means of the observations of RERUN_STEP_S; time_s is the last one's */
     double outcome[OUTCOME_COUNT];
     double reached_s;
     bool ended;
@@ -43,6 +48,7 @@ typedef struct RerunCourse {
     char end_text[CASE_TEXT_MAX];
     int refused; /* acts that this course did not allow */
     char refusal[ERROR_WHAT_MAX];
+    double from_s; /* played from here on; before it is the record */
 } RerunCourse;
 
 /* Called now and then with the share done; returns true to give up. */
@@ -61,5 +67,15 @@ MODEL_CHECKED ErrorCode sim_rerun_play(const Case *case_file, const SessionOptio
                                        const RerunActs *acts, double until_s, RerunWatch watch, void *context,
                                        RerunCourse *course, Error *error);
 void sim_rerun_course_free(RerunCourse *course);
+
+/* The course that was recorded, as far as until_s: nothing is played. */
+MODEL_CHECKED ErrorCode sim_rerun_recorded(const Recall *recall, double until_s, RerunCourse *course,
+                                           Error *error);
+
+/* Goes on from a state of the recorded night with the acts from number `first` of the list on; what was
+   before it is taken from the record. Otherwise like sim_rerun_play. */
+MODEL_CHECKED ErrorCode sim_rerun_branch(const Recall *recall, const SessionState *state,
+                                         const RerunActs *acts, int first, double until_s, RerunWatch watch,
+                                         void *context, RerunCourse *course, Error *error);
 
 #endif

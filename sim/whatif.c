@@ -6,11 +6,11 @@
 
 #include <math.h>
 #include <pthread.h>
-#include <stdatomic.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define VARIANT_WIDTH 0.33 /* of the spread between people */
+#define VARIANT_WIDTH  0.33 /* of the spread between people */
+#define STATE_BEFORE_S 0.5  /* a state this long before the first changed act is surely before it */
 
 enum { VARIANT_SEED = 20, DRAWS_MAX = 200 };
 
@@ -68,50 +68,62 @@ int sim_whatif_earlier(const Recall *recall, const RerunActs *acts, double by_s,
     return count;
 }
 
-/* ---- the night beside itself ---- */
+/* ---- the night and the other course ---- */
 
-/* The thread that plays the night as it was. */
-typedef struct Beside {
-    const Recall *recall;
-    const RerunActs *acts;
-    double until_s;
-    RerunCourse *course;
-    atomic_bool stop;
-    ErrorCode code;
-    Error error;
-} Beside;
-
-static bool watch_beside(void *context, double done) {
-    (void)done;
-    return atomic_load(&((Beside *)context)->stop);
+double sim_whatif_until_s(const Recall *recall) {
+    return recall->night.ended ? recall->case_file->length_s : recall->night.reached_s;
 }
 
-static void *play_beside(void *context) {
-    Beside *beside = context;
-    beside->code = sim_rerun_play(beside->recall->case_file, &beside->recall->options, beside->acts,
-                                  beside->until_s, watch_beside, beside, beside->course, &beside->error);
-    return NULL;
+/* Number of acts at the head of both lists that are the same. */
+static int alike(const RerunActs *acts, const RerunActs *otherwise) {
+    int i = 0;
+    while (i < acts->count && i < otherwise->count && acts->act[i].time_s == otherwise->act[i].time_s &&
+           strcmp(acts->act[i].words, otherwise->act[i].words) == 0)
+        i++;
+    return i;
+}
+
+double sim_whatif_parts_s(const RerunActs *acts, const RerunActs *otherwise) {
+    int i = alike(acts, otherwise);
+    double one = i < acts->count ? acts->act[i].time_s : INFINITY;
+    double other = i < otherwise->count ? otherwise->act[i].time_s : INFINITY;
+    return fmin(one, other);
+}
+
+/* Number of the recorded acts that had been said when the state was kept. */
+static int said_before(const Recall *recall, const SessionState *state) {
+    int count = 0;
+    for (int64_t i = 0; i < recall->entry_count; i++) {
+        const LogEntry *entry = &recall->entry[i];
+        count += entry->number < state->log_count && sim_records_repeats(entry->kind, entry->from);
+    }
+    return count;
+}
+
+static ErrorCode play_other(const Recall *recall, const RerunActs *otherwise, double parts_s, double until_s,
+                            RerunWatch watch, void *context, RerunCourse *other, Error *error) {
+    SessionState *state = malloc(sizeof *state);
+    if (state == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for a state of the night");
+    double before_s = fmin(parts_s, until_s) - STATE_BEFORE_S;
+    ErrorCode code = sim_recall_state(recall->path, before_s, state, error);
+    if (code == ERROR_OK)
+        code = state->time_s <= before_s
+                   ? sim_rerun_branch(recall, state, otherwise, said_before(recall, state), until_s, watch,
+                                      context, other, error)
+                   : sim_rerun_play(recall->case_file, &recall->options, otherwise, until_s, watch, context,
+                                    other, error);
+    free(state);
+    return code;
 }
 
 ErrorCode sim_whatif_compare(const Recall *recall, const RerunActs *acts, const RerunActs *otherwise,
                              double until_s, RerunWatch watch, void *context, RerunCourse *night,
                              RerunCourse *other, Error *error) {
-    Beside beside = {.recall = recall, .acts = acts, .until_s = until_s, .course = night};
     *night = *other = (RerunCourse){.points = 0};
-    model_error_clear(&beside.error);
-    pthread_t thread;
-    bool threaded = pthread_create(&thread, NULL, play_beside, &beside) == 0;
-    ErrorCode code =
-        sim_rerun_play(recall->case_file, &recall->options, otherwise, until_s, watch, context, other, error);
-    if (code != ERROR_OK) atomic_store(&beside.stop, true);
-    if (threaded)
-        pthread_join(thread, NULL);
-    else if (code == ERROR_OK)
-        play_beside(&beside);
-    if (code == ERROR_OK && beside.code != ERROR_OK) {
-        code = beside.code;
-        if (error != NULL) *error = beside.error;
-    }
+    ErrorCode code = sim_rerun_recorded(recall, until_s, night, error);
+    if (code == ERROR_OK)
+        code = play_other(recall, otherwise, sim_whatif_parts_s(acts, otherwise), until_s, watch, context,
+                          other, error);
     return code;
 }
 
@@ -126,13 +138,14 @@ typedef struct Pool {
     int variants;
     const Parameters *person; /* [variants] */
     RerunCourse *course;      /* [variants] */
-    bool *failed;             /* [variants]: the model could not play it */
+    bool *played;             /* [variants], under lock */
     pthread_mutex_t lock;
     int next, done; /* under lock */
     bool stop;      /* under lock: somebody gave up, or something failed */
     ErrorCode code; /* under lock: the first failure */
     Error error;
     RerunWatch watch;
+    WhatifFound found;
     void *context;
 } Pool;
 
@@ -160,8 +173,34 @@ static ErrorCode play_variant(Worker *worker, int i, Error *error) {
     variant->patient.parameters = pool->person[i];
     ErrorCode code = sim_rerun_play(variant, pool->options, pool->acts, pool->until_s, watch_worker, worker,
                                     &pool->course[i], error);
+    sim_rerun_course_free(&pool->course[i]); /* its outcomes stay */
     free(variant);
     return code;
+}
+
+static int by_size(const void *a, const void *b) {
+    double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+/* What is known so far; under lock. */
+static void summarise(const Pool *pool, WhatifRange *range) {
+    *range = (WhatifRange){.variants = 0};
+    double value[OUTCOME_COUNT][WHATIF_VARIANTS];
+    for (int i = 0; i < pool->variants; i++) {
+        if (!pool->played[i]) continue;
+        for (int k = 0; k < OUTCOME_COUNT; k++)
+            value[k][range->variants] = pool->course[i].outcome[k];
+        range->ends[pool->course[i].end]++;
+        range->variants++;
+    }
+    double last = range->variants - 1;
+    for (int k = 0; k < OUTCOME_COUNT && range->variants > 0; k++) {
+        qsort(value[k], (size_t)range->variants, sizeof value[k][0], by_size);
+        range->low[k] = value[k][lround(LOW_SHARE * last)];
+        range->mid[k] = value[k][lround(MID_SHARE * last)];
+        range->high[k] = value[k][lround(HIGH_SHARE * last)];
+    }
 }
 
 static void *work(void *context) {
@@ -178,7 +217,12 @@ static void *work(void *context) {
         bool failed = code == ERROR_SOLVER || code == ERROR_NOT_FINITE || code == ERROR_NEGATIVE_VOLUME;
         pthread_mutex_lock(&pool->lock);
         pool->done++;
-        pool->failed[i] = failed;
+        pool->played[i] = code == ERROR_OK;
+        if (pool->played[i] && pool->found != NULL) {
+            WhatifRange range;
+            summarise(pool, &range);
+            pool->found(pool->context, &range);
+        }
         if (code != ERROR_OK && !failed && pool->code == ERROR_OK) {
             pool->code = code;
             pool->error = error;
@@ -204,30 +248,6 @@ static ErrorCode draw_people(const Case *case_file, int count, Parameters *perso
     return model_error_set(error, ERROR_COMBINATION, "no people like this one could be drawn");
 }
 
-static int by_size(const void *a, const void *b) {
-    double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
-static void summarise(const Pool *pool, WhatifRange *range) {
-    *range = (WhatifRange){.variants = 0};
-    double value[OUTCOME_COUNT][WHATIF_VARIANTS];
-    for (int i = 0; i < pool->variants; i++) {
-        if (pool->failed[i]) continue;
-        for (int k = 0; k < OUTCOME_COUNT; k++)
-            value[k][range->variants] = pool->course[i].outcome[k];
-        range->ends[pool->course[i].end]++;
-        range->variants++;
-    }
-    double last = range->variants - 1;
-    for (int k = 0; k < OUTCOME_COUNT && range->variants > 0; k++) {
-        qsort(value[k], (size_t)range->variants, sizeof value[k][0], by_size);
-        range->low[k] = value[k][lround(LOW_SHARE * last)];
-        range->mid[k] = value[k][lround(MID_SHARE * last)];
-        range->high[k] = value[k][lround(HIGH_SHARE * last)];
-    }
-}
-
 /* Plays all variants; the calling thread is one of the workers. */
 static ErrorCode play_all(Pool *pool, int threads, Error *error) {
     pthread_t thread[WHATIF_THREADS_MAX];
@@ -247,11 +267,11 @@ static ErrorCode play_all(Pool *pool, int threads, Error *error) {
 }
 
 ErrorCode sim_whatif_range(const Case *case_file, const SessionOptions *options, const RerunActs *acts,
-                           double until_s, int variants, int threads, RerunWatch watch, void *context,
-                           WhatifRange *range, Error *error) {
+                           double until_s, int variants, int threads, RerunWatch watch, WhatifFound found,
+                           void *context, WhatifRange *range, Error *error) {
     Parameters *person = calloc((size_t)variants, sizeof *person);
     RerunCourse *course = calloc((size_t)variants, sizeof *course);
-    bool *failed = calloc((size_t)variants, sizeof *failed);
+    bool *played = calloc((size_t)variants, sizeof *played);
     Pool pool = {.case_file = case_file,
                  .options = options,
                  .acts = acts,
@@ -259,11 +279,12 @@ ErrorCode sim_whatif_range(const Case *case_file, const SessionOptions *options,
                  .variants = variants,
                  .person = person,
                  .course = course,
-                 .failed = failed,
+                 .played = played,
+                 .found = found,
                  .watch = watch,
                  .context = context};
     ErrorCode code = ERROR_OK;
-    if (person == NULL || course == NULL || failed == NULL)
+    if (person == NULL || course == NULL || played == NULL)
         code = model_error_set(error, ERROR_MEMORY, "no memory for the variants");
     if (code == ERROR_OK) code = draw_people(case_file, variants, person, error);
     if (code == ERROR_OK) {
@@ -276,7 +297,7 @@ ErrorCode sim_whatif_range(const Case *case_file, const SessionOptions *options,
         code = model_error_set(error, ERROR_SOLVER, "none of the variants could be played");
     for (int i = 0; course != NULL && i < variants; i++)
         sim_rerun_course_free(&course[i]);
-    free(failed);
+    free(played);
     free(course);
     free(person);
     return code;

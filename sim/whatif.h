@@ -26,8 +26,15 @@ int sim_whatif_treatment(const Recall *recall, const RerunActs *acts, int *numbe
    by itself. Fills time_s[acts->count]; returns how many acts moved. */
 int sim_whatif_earlier(const Recall *recall, const RerunActs *acts, double by_s, double time_s[]);
 
-/* Plays the night as it was and as it might have been, side by side on two threads; see sim_rerun_play. Free
-   both courses with sim_rerun_course_free, also after a failure. */
+/* How long a changed night is played, s: to the case's length, or as far as an unfinished one got. */
+double sim_whatif_until_s(const Recall *recall);
+
+/* When the first act differs between two lists, s; INFINITY when none does. */
+double sim_whatif_parts_s(const RerunActs *acts, const RerunActs *otherwise);
+
+/* The night as it was, from its record, and as it might have been: played from the last state kept before the
+   first act that differs. ERROR_FORMAT for a night of another build. Free both courses with
+   sim_rerun_course_free, also after a failure. */
 MODEL_CHECKED ErrorCode sim_whatif_compare(const Recall *recall, const RerunActs *acts,
                                            const RerunActs *otherwise, double until_s, RerunWatch watch,
                                            void *context, RerunCourse *night, RerunCourse *other,
@@ -40,11 +47,15 @@ typedef struct WhatifRange {
     int ends[CASE_OUTCOME_COUNT];                                       /* how they ended */
 } WhatifRange;
 
+/* Told what is known so far, each time a variant has been played; from any thread, one at a time. */
+typedef void (*WhatifFound)(void *context, const WhatifRange *range);
+
 /* Plays `acts` in `variants` (1..WHATIF_VARIANTS) patients drawn around the case's own with a fixed seed, on
    `threads` threads. The spread is a third of that between people: the same person, not known exactly. A
-   variant that cannot live is drawn again. `watch` is called from one thread only. */
+   variant that cannot live is drawn again. `watch` is called from one thread only; `found` may be NULL. */
 MODEL_CHECKED ErrorCode sim_whatif_range(const Case *case_file, const SessionOptions *options,
                                          const RerunActs *acts, double until_s, int variants, int threads,
-                                         RerunWatch watch, void *context, WhatifRange *range, Error *error);
+                                         RerunWatch watch, WhatifFound found, void *context,
+                                         WhatifRange *range, Error *error);
 
 #endif

@@ -2,7 +2,7 @@
    is the reference: it must be the recorded one. */
 #include "sim/recall.h"
 #include "sim/rerun.h"
-#include "sim/whatif.h"
+#include "sim/whatif_job.h"
 #include "tests/support/case_texts.h"
 #include "tests/support/check_main.h"
 
@@ -172,6 +172,32 @@ START_TEST(an_order_left_out_changes_only_what_follows) {
 }
 END_TEST
 
+/* The reference is the whole course played from its beginning. */
+START_TEST(a_branch_is_the_course_played_from_the_beginning) {
+    RerunActs otherwise;
+    ck_assert(sim_whatif_copy_acts(&acts, &otherwise));
+    ck_assert(sim_rerun_acts_add(&otherwise, 250, LOG_ORDER, "speed 8600"));
+    ck_assert_double_eq(sim_whatif_parts_s(&acts, &otherwise), 250);
+    RerunCourse night, other, whole = play(&otherwise), same = play(&acts);
+    ck_assert_int_eq(
+        sim_whatif_compare(recall, &acts, &otherwise, NIGHT_S, NULL, NULL, &night, &other, &error), ERROR_OK);
+    ck_assert_double_eq_tol(other.from_s, 240, 2); /* the state kept before */
+    ck_assert_int_eq(other.observed, whole.observed);
+    ck_assert_mem_eq(other.point, whole.point, (size_t)whole.observed * sizeof whole.point[0]);
+    ck_assert_mem_eq(other.outcome, whole.outcome, sizeof whole.outcome);
+    ck_assert_int_eq(night.observed, same.observed);
+    ck_assert_mem_eq(night.point, same.point, (size_t)same.observed * sizeof same.point[0]);
+    ck_assert_mem_eq(night.outcome, same.outcome, sizeof same.outcome);
+    ck_assert(memcmp(other.outcome, night.outcome, sizeof night.outcome) != 0);
+    ck_assert(isinf(sim_whatif_parts_s(&acts, &acts)));
+    sim_rerun_course_free(&night);
+    sim_rerun_course_free(&other);
+    sim_rerun_course_free(&whole);
+    sim_rerun_course_free(&same);
+    sim_rerun_acts_free(&otherwise);
+}
+END_TEST
+
 START_TEST(acts_are_kept_in_the_order_of_time) {
     ck_assert(sim_rerun_acts_add(&acts, 90, LOG_NOTE, "note early"));
     ck_assert_str_eq(acts.act[1].words, "note early");
@@ -221,7 +247,7 @@ START_TEST(a_rerun_can_be_given_up) {
     ck_assert_double_lt(done, 0.6);
     sim_rerun_course_free(&course);
     WhatifRange range;
-    ck_assert_int_eq(sim_whatif_range(recall->case_file, &recall->options, &acts, NIGHT_S, 4, 2, give_up,
+    ck_assert_int_eq(sim_whatif_range(recall->case_file, &recall->options, &acts, NIGHT_S, 4, 2, give_up, NULL,
                                       &done, &range, &error),
                      ERROR_NOT_ALLOWED);
 }
@@ -230,10 +256,10 @@ END_TEST
 START_TEST(the_range_is_the_same_on_one_thread_and_on_two) {
     WhatifRange one, two;
     ck_assert_int_eq(
-        sim_whatif_range(recall->case_file, &recall->options, &acts, 240, 5, 1, NULL, NULL, &one, &error),
+        sim_whatif_range(recall->case_file, &recall->options, &acts, 240, 5, 1, NULL, NULL, NULL, &one, &error),
         ERROR_OK);
     ck_assert_int_eq(
-        sim_whatif_range(recall->case_file, &recall->options, &acts, 240, 5, 2, NULL, NULL, &two, &error),
+        sim_whatif_range(recall->case_file, &recall->options, &acts, 240, 5, 2, NULL, NULL, NULL, &two, &error),
         ERROR_OK);
     ck_assert_int_eq(one.variants, 5);
     ck_assert_mem_eq(one.low, two.low, sizeof one.low);
@@ -256,6 +282,7 @@ static Suite *suite(void) {
     tcase_add_test(c, rerun_of_the_same_acts_is_the_same_night);
     tcase_add_test(c, outcomes_are_those_of_the_minutes);
     tcase_add_test(c, an_order_left_out_changes_only_what_follows);
+    tcase_add_test(c, a_branch_is_the_course_played_from_the_beginning);
     tcase_add_test(c, acts_are_kept_in_the_order_of_time);
     tcase_add_test(c, the_treatment_is_what_treats_since_the_trouble_began);
     tcase_add_test(c, what_is_no_longer_possible_is_left_out_and_said);
