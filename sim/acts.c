@@ -1,6 +1,7 @@
 /* The text form of acts: reading and writing. */
 #include "sim/acts.h"
 
+#include "sim/acts_parts.h"
 #include "sim/duration.h"
 #include "sim/quantity.h"
 #include "sim/suggest.h"
@@ -11,10 +12,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { WORD_MAX = 64, NUMBER_MAX = 32, CONFIDENCE_MOST = 100 };
+enum { NUMBER_MAX = 32, CONFIDENCE_MOST = 100, TRAINEE = 0, INSTRUCTOR = 1 };
+
+#define INSTRUCTOR_WORD "instructor"
 
 static const ActRow rows[ACT_ROW_COUNT] = {
-#define ACT(key, label, when_over, example, form, text) {#key, label, when_over, example, form, text},
+#define ACT(key, label, who, when_over, example, form, text)                                                 \
+    {#key, label, who == INSTRUCTOR, when_over, example, form, text},
 #include "sim/acts.def"
 #undef ACT
 };
@@ -37,12 +41,12 @@ static bool blank(char c) {
 }
 
 /* Next word in small letters, or "" at the end; commas stand for blanks. A word that is too long is cut. */
-static void next_word(const char **text, char word[WORD_MAX]) {
+void sim_acts_next_word(const char **text, char word[ACT_WORD_MAX]) {
     size_t length = 0;
     while (**text != '\0' && blank(**text))
         ++*text;
     for (; **text != '\0' && !blank(**text); ++*text) {
-        if (length + 1 < WORD_MAX) word[length++] = (char)tolower((unsigned char)**text);
+        if (length + 1 < ACT_WORD_MAX) word[length++] = (char)tolower((unsigned char)**text);
     }
     word[length] = '\0';
 }
@@ -64,7 +68,7 @@ static size_t character_length(const char *text) {
 }
 
 /* Copies free words: runs of blanks become one, what is no character becomes "?". */
-static ErrorCode copy_words(const char *text, const char *what, char words[ACT_WORDS_MAX], Error *error) {
+ErrorCode sim_acts_copy_words(const char *text, const char *what, char words[ACT_WORDS_MAX], Error *error) {
     size_t used = 0;
     bool gap = false;
     for (size_t step; *text != '\0'; text += step) {
@@ -93,26 +97,26 @@ static ErrorCode copy_words(const char *text, const char *what, char words[ACT_W
     return ERROR_OK;
 }
 
-static ErrorCode refuse_end(const char *word, ActId id, Error *error) {
+ErrorCode sim_acts_refuse_end(const char *word, ActId id, Error *error) {
     model_error_set(error, ERROR_SYNTAX, "\"%.60s\" is not understood at the end", word);
     model_error_allow(error, "%s", rows[id].form);
     return ERROR_SYNTAX;
 }
 
-static ErrorCode need_end(const char *text, ActId id, Error *error) {
-    char word[WORD_MAX];
-    next_word(&text, word);
-    return word[0] == '\0' ? ERROR_OK : refuse_end(word, id, error);
+ErrorCode sim_acts_need_end(const char *text, ActId id, Error *error) {
+    char word[ACT_WORD_MAX];
+    sim_acts_next_word(&text, word);
+    return word[0] == '\0' ? ERROR_OK : sim_acts_refuse_end(word, id, error);
 }
 
 /* ---- each act ---- */
 
 static ErrorCode read_look(const char *text, Act *act, Error *error) {
-    char word[WORD_MAX];
-    next_word(&text, word);
+    char word[ACT_WORD_MAX];
+    sim_acts_next_word(&text, word);
     act->end = strcmp(word, "end") == 0;
     act->view = act->end ? LOOK_VIEW_four_chamber : sim_look_view_find(word);
-    if (act->view != LOOK_VIEW_COUNT) return need_end(text, ACT_look, error);
+    if (act->view != LOOK_VIEW_COUNT) return sim_acts_need_end(text, ACT_look, error);
     const char *names[LOOK_VIEW_COUNT + 1] = {[LOOK_VIEW_COUNT] = "end"};
     for (int view = 0; view < LOOK_VIEW_COUNT; view++) {
         names[view] = sim_look_view_key((LookView)view);
@@ -122,7 +126,7 @@ static ErrorCode read_look(const char *text, Act *act, Error *error) {
     return ERROR_UNKNOWN_NAME;
 }
 
-static ErrorCode refuse_diagnosis(const char *word, Error *error) {
+ErrorCode sim_acts_refuse_diagnosis(const char *word, Error *error) {
     const char *names[DIAGNOSIS_COUNT];
     for (int id = 0; id < DIAGNOSIS_COUNT; id++) {
         names[id] = sim_diagnoses_row((DiagnosisId)id)->key;
@@ -164,26 +168,26 @@ static ErrorCode read_confidence(const char *word, int *percent, Error *error) {
 }
 
 static ErrorCode read_call(const char *text, Act *act, Error *error) {
-    char word[WORD_MAX];
+    char word[ACT_WORD_MAX];
     bool confidence = false;
-    next_word(&text, word);
+    sim_acts_next_word(&text, word);
     act->diagnosis = sim_diagnoses_find(word);
-    if (act->diagnosis == DIAGNOSIS_COUNT) return refuse_diagnosis(word, error);
+    if (act->diagnosis == DIAGNOSIS_COUNT) return sim_acts_refuse_diagnosis(word, error);
     act->kind = sim_diagnoses_row(act->diagnosis)->kind;
-    for (next_word(&text, word); word[0] != '\0'; next_word(&text, word)) {
+    for (sim_acts_next_word(&text, word); word[0] != '\0'; sim_acts_next_word(&text, word)) {
         ErrorCode code = ERROR_OK;
         if (strcmp(word, "plan") == 0) {
-            code = copy_words(text, "plan", act->words, error);
+            code = sim_acts_copy_words(text, "plan", act->words, error);
             text += strlen(text);
         } else if (strcmp(word, "confidence") == 0) {
-            next_word(&text, word);
+            sim_acts_next_word(&text, word);
             confidence = true;
             code = read_confidence(word, &act->confidence_percent, error);
         } else if (strcmp(word, "kind") == 0) {
-            next_word(&text, word);
+            sim_acts_next_word(&text, word);
             code = read_kind(word, &act->kind, error);
         } else {
-            code = refuse_end(word, ACT_call, error);
+            code = sim_acts_refuse_end(word, ACT_call, error);
         }
         if (code != ERROR_OK) return code;
     }
@@ -194,7 +198,7 @@ static ErrorCode read_call(const char *text, Act *act, Error *error) {
 }
 
 static ErrorCode read_way(const char **text, const char *name, PredictionAnswer *answer, Error *error) {
-    char word[WORD_MAX];
+    char word[ACT_WORD_MAX];
     DisplayId id = sim_predictions_find(name);
     if (id == DISPLAY_COUNT) {
         char shorts[DISPLAY_COUNT][PREDICTION_NAME_MAX];
@@ -207,7 +211,7 @@ static ErrorCode read_way(const char **text, const char *name, PredictionAnswer 
         sim_suggest_allow(error, name, names, DISPLAY_COUNT, "", "see: evenkeel list display");
         return ERROR_UNKNOWN_NAME;
     }
-    next_word(text, word);
+    sim_acts_next_word(text, word);
     for (int way = 0; way < WAY_COUNT; way++) {
         if (strcmp(word, sim_predictions_way_word((PredictionWay)way)) != 0) continue;
         if (answer->count == PREDICTION_PARTS) break;
@@ -224,17 +228,17 @@ static ErrorCode read_way(const char **text, const char *name, PredictionAnswer 
 }
 
 static ErrorCode read_answer(const char *text, PredictionAnswer *answer, Error *error) {
-    char word[WORD_MAX];
-    for (next_word(&text, word); word[0] != '\0'; next_word(&text, word)) {
+    char word[ACT_WORD_MAX];
+    for (sim_acts_next_word(&text, word); word[0] != '\0'; sim_acts_next_word(&text, word)) {
         ErrorCode code = ERROR_OK;
         if (strcmp(word, "skip") == 0 && answer->count == 0 && answer->sure == 0) {
             answer->skipped = true;
-            return need_end(text, ACT_predict, error);
+            return sim_acts_need_end(text, ACT_predict, error);
         }
         if (strcmp(word, "sure") != 0) {
             code = read_way(&text, word, answer, error);
         } else {
-            next_word(&text, word);
+            sim_acts_next_word(&text, word);
             bool digit = word[0] >= '0' + PREDICTION_SURE_LEAST && word[0] <= '0' + PREDICTION_SURE_MOST;
             if (!digit || word[1] != '\0') {
                 code = model_error_set(error, ERROR_RANGE, "sure \"%s\" is out of range", word);
@@ -265,17 +269,17 @@ static ErrorCode read_predict(const char *text, const OrderLimits *limits, Act *
 }
 
 static ErrorCode read_set(const char *text, Act *act, Error *error) {
-    char word[WORD_MAX];
-    next_word(&text, word);
+    char word[ACT_WORD_MAX];
+    sim_acts_next_word(&text, word);
     act->parameter = model_parameters_find(word);
     if (act->parameter == PARAMETER_COUNT) return sim_suggest_parameter(error, word);
-    next_word(&text, word);
+    sim_acts_next_word(&text, word);
     ErrorCode code = sim_quantity_parameter(word, act->parameter, &act->value, error);
     if (code != ERROR_OK) return code;
-    next_word(&text, word);
+    sim_acts_next_word(&text, word);
     if (word[0] == '\0') return ERROR_OK;
-    if (strcmp(word, "over") != 0) return refuse_end(word, ACT_set, error);
-    next_word(&text, word);
+    if (strcmp(word, "over") != 0) return sim_acts_refuse_end(word, ACT_set, error);
+    sim_acts_next_word(&text, word);
     code = sim_duration_parse(word, &act->over_s, error);
     if (code == ERROR_OK && act->over_s > 0 && sim_quantity_is_choice(act->parameter)) {
         model_error_set(error, ERROR_NOT_ALLOWED, "%s cannot be moved evenly",
@@ -283,11 +287,11 @@ static ErrorCode read_set(const char *text, Act *act, Error *error) {
         model_error_allow(error, "at once: without over");
         return ERROR_NOT_ALLOWED;
     }
-    return code == ERROR_OK ? need_end(text, ACT_set, error) : code;
+    return code == ERROR_OK ? sim_acts_need_end(text, ACT_set, error) : code;
 }
 
 static ErrorCode read_note(const char *text, Act *act, Error *error) {
-    ErrorCode code = copy_words(text, "note", act->words, error);
+    ErrorCode code = sim_acts_copy_words(text, "note", act->words, error);
     if (code != ERROR_OK || act->words[0] != '\0') return code;
     model_error_set(error, ERROR_SYNTAX, "the note is empty");
     model_error_allow(error, "like %s", rows[ACT_note].example);
@@ -307,7 +311,8 @@ static ErrorCode read_act(const char *text, const OrderLimits *limits, Act *act,
     case ACT_note:
         return read_note(text, act, error);
     default:
-        return copy_words(text, "text", act->words, error);
+        return rows[act->id].instructor ? sim_acts_read_hand(text, act, error)
+                                        : sim_acts_copy_words(text, "text", act->words, error);
     }
 }
 
@@ -326,14 +331,20 @@ static void suggest_any(const char *typed, Error *error) {
 }
 
 ErrorCode sim_acts_parse(const char *text, const OrderLimits *limits, Act *act, Error *error) {
-    char word[WORD_MAX];
+    char word[ACT_WORD_MAX];
     const char *rest = text;
     Act read = {.parameter = PARAMETER_COUNT};
     Error local;
     if (error == NULL) error = &local;
     model_error_clear(error);
-    next_word(&rest, word);
+    sim_acts_next_word(&rest, word);
+    bool prefixed = strcmp(word, INSTRUCTOR_WORD) == 0;
+    if (prefixed) {
+        text = rest;
+        sim_acts_next_word(&rest, word);
+    }
     read.id = sim_acts_find(word);
+    read.by_instructor = prefixed || (read.id != ACT_order && rows[read.id].instructor);
     ErrorCode code;
     if (read.id == ACT_order) {
         code = sim_orders_parse(text, limits, &read.order, error);
@@ -401,6 +412,16 @@ void sim_acts_format(const Act *act, char *text, size_t size) {
     case ACT_pause:
     case ACT_limit:
         sim_alarms_format(&act->alarm, text, size);
+        break;
+    case ACT_fire:
+    case ACT_delay:
+    case ACT_skip:
+    case ACT_keep:
+    case ACT_freeze:
+    case ACT_say:
+    case ACT_truth:
+    case ACT_take_back:
+        sim_acts_format_hand(act, text, size);
         break;
     default:
         snprintf(text, size, "%s%s%s", rows[act->id].key, act->words[0] != '\0' ? " " : "", act->words);

@@ -119,6 +119,7 @@ static void fill_act(int row, Cells cells) {
     put_text(cells[1], act->text);
     put_text(cells[2], act->form);
     put_text(cells[3], act->example);
+    put_text(cells[4], act->instructor ? "instructor" : "trainee");
 }
 
 static int diagnosis_count(void) {
@@ -230,9 +231,9 @@ static const ListTable TABLES[] = {
      fill_order},
     {"acts",
      "what can be done beside ordering, in words; plans and --order take them too",
-     4,
+     5,
      1,
-     {"key", "text", "form", "example"},
+     {"key", "text", "form", "example", "who"},
      act_count,
      fill_act},
     {"diagnoses",

@@ -125,7 +125,7 @@ static bool is_result(const LogEntry *entry) {
 
 /* Which kind of mark an entry is; FLOW_MARK_COUNT: the trainee does not see it. */
 static FlowMarkKind kind_of(const LogEntry *entry) {
-    if (sim_records_kind(entry->kind)->hidden) return FLOW_MARK_COUNT;
+    if (sim_records_hidden(entry)) return FLOW_MARK_COUNT;
     switch (entry->kind) {
     case LOG_ORDER:
         return FLOW_MARK_ORDER;

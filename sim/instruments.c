@@ -197,9 +197,10 @@ static double as_shown(DisplayId id, double value) {
 }
 
 void sim_instruments_show(InstrumentsState *state, DisplayId id, double value, bool valid, double time_s) {
-    state->display.value[id] = as_shown(id, value);
-    state->display.valid[id] = valid && isfinite(value);
-    state->display.taken_s[id] = time_s;
+    Display *display = sim_instruments_shown_on(state, id);
+    display->value[id] = as_shown(id, value);
+    display->valid[id] = valid && isfinite(value);
+    display->taken_s[id] = time_s;
 }
 
 void sim_instruments_advance(InstrumentsState *state, const Beat *beat, const Parameters *parameters,

@@ -112,6 +112,9 @@ typedef struct InstrumentsState {
     double urine_read_ml, urine_read_s, next_urine_s; /* bag and time of the last reading */
     double bottle_read_ml, bottle_read_s, next_bottle_s;
     Display display;
+    bool pump_frozen;         /* the pump's screen stands still: its numbers and its flow trace stay */
+    double frozen_flow_l_min; /* where the trace stands */
+    Display console;          /* while it stands still: the pump's numbers as they are; of the rest nothing */
 } InstrumentsState;
 
 const DisplayRow *sim_instruments_display_row(DisplayId id);
@@ -129,6 +132,17 @@ void sim_instruments_start(InstrumentsState *state, uint64_t seed);
 /* Takes in one beat: fills *trace and, at most every 2 s, the numbers in state->display. */
 void sim_instruments_advance(InstrumentsState *state, const Beat *beat, const Parameters *parameters,
                              Trace *trace);
+
+/* The pump's screen stands still, or goes on with the numbers of the moment. Only the screen does: the
+   console behind it measures on, and so do its alarms. False: it is so already. */
+bool sim_instruments_freeze(InstrumentsState *state, bool freeze);
+
+/* What the alarms look at: the numbers on show, but of the pump what its console measures. */
+void sim_instruments_alarmed(const InstrumentsState *state, Display *display);
+
+/* Takes the pump's flow trace off the trainee's screen while it stands still; after the alarms have seen it.
+ */
+void sim_instruments_cover(const InstrumentsState *state, Trace *trace);
 
 /* What orders do at the instruments: tests whose sample is taken with the next beat, tests whose result is
    then shown (bits of OrderTest), and hands at the lines (ORDER_HANDS_...). */

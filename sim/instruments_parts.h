@@ -16,6 +16,9 @@ void sim_instruments_put(Readings *readings, DisplayId id, double value, bool va
 /* Puts a number on show, rounded as it is shown. */
 void sim_instruments_show(InstrumentsState *state, DisplayId id, double value, bool valid, double time_s);
 
+/* Where a number goes: on show, or only into the console while the pump's screen stands still. */
+Display *sim_instruments_shown_on(InstrumentsState *state, DisplayId id);
+
 /* Lines: hands at them (ORDER_HANDS_...), and the traces of a beat. */
 void sim_instruments_lines_handle(InstrumentsState *state, unsigned hands);
 void sim_instruments_lines_read(InstrumentsState *state, const Beat *beat, const Parameters *parameters,

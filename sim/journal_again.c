@@ -164,7 +164,11 @@ static ErrorCode repeat_act(void *context, const JournalActRow *row, Error *erro
     if (code != ERROR_OK || !sim_records_repeats((LogKind)row->kind, row->sender))
         return code; /* comes by itself */
     code = play_to(session, row->time_s, error);
-    return code == ERROR_OK ? sim_session_say(session, row->text, error) : code;
+    bool by_hand = strcmp(row->sender, RECORDS_FROM_INSTRUCTOR) == 0;
+    return code == ERROR_OK
+               ? sim_session_say_as(session, by_hand ? SESSION_VOICE_INSTRUCTOR : SESSION_VOICE_TRAINEE,
+                                    row->text, error)
+               : code;
 }
 
 static ErrorCode count_acts(void *context, const JournalActRow *row, Error *error) {

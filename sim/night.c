@@ -95,7 +95,7 @@ static ErrorCode give_orders(Night *night, Error *error) {
     while (night->next < night->plan->count &&
            night->plan->items[night->next].time_s <= now_s + HALF_TICK_S) {
         const PlanItem *item = &night->plan->items[night->next++];
-        ErrorCode code = sim_session_act(night->session, &item->act, error);
+        ErrorCode code = sim_session_act_as(night->session, SESSION_VOICE_PLAN, &item->act, error);
         if (code != ERROR_OK) {
             model_error_at(error, item->where, item->line, item->line > 0 ? 1 : 0);
             return code;

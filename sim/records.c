@@ -14,15 +14,27 @@ struct Records {
 };
 
 static const LogKindRow kinds[LOG_KIND_COUNT] = {
-    [LOG_ORDER] = {"order", true, false},         [LOG_DONE] = {"done", false, false},
-    [LOG_MESSAGE] = {"message", false, false},    [LOG_EVENT] = {"event", false, true},
-    [LOG_OBJECTIVE] = {"objective", false, true}, [LOG_END] = {"end", false, false},
-    [LOG_ALARM] = {"alarm", false, false},        [LOG_ALARM_ACT] = {"alarm act", true, false},
-    [LOG_LOOK] = {"look", true, false},           [LOG_PICTURE] = {"picture", false, false},
-    [LOG_CALL] = {"call", true, false},           [LOG_PREDICTION] = {"predict", true, false},
-    [LOG_OUTCOME] = {"outcome", false, false},    [LOG_NOTE] = {"note", true, false},
-    [LOG_BOOKMARK] = {"bookmark", true, false},   [LOG_CAUSE] = {"cause", true, false},
+    [LOG_ORDER] = {"order", true, false},
+    [LOG_DONE] = {"done", false, false},
+    [LOG_MESSAGE] = {"message", false, false},
+    [LOG_EVENT] = {"event", false, true},
+    [LOG_OBJECTIVE] = {"objective", false, true},
+    [LOG_END] = {"end", false, false},
+    [LOG_ALARM] = {"alarm", false, false},
+    [LOG_ALARM_ACT] = {"alarm act", true, false},
+    [LOG_LOOK] = {"look", true, false},
+    [LOG_PICTURE] = {"picture", false, false},
+    [LOG_CALL] = {"call", true, false},
+    [LOG_PREDICTION] = {"predict", true, false},
+    [LOG_OUTCOME] = {"outcome", false, false},
+    [LOG_NOTE] = {"note", true, false},
+    [LOG_BOOKMARK] = {"bookmark", true, false},
+    [LOG_CAUSE] = {"cause", true, false},
     [LOG_TRUTH] = {"truth", false, true},
+    [LOG_HAND] = {"hand", true, true},
+    [LOG_MARK] = {"mark", true, true},
+    [LOG_TAKE_BACK] = {"take back", false, false},
+    [LOG_ASIDE] = {"aside", false, true},
 };
 
 const LogKindRow *sim_records_kind(LogKind kind) {
@@ -31,6 +43,15 @@ const LogKindRow *sim_records_kind(LogKind kind) {
 
 bool sim_records_repeats(LogKind kind, const char *from) {
     return kinds[kind].act && strcmp(from, RECORDS_FROM_PREDICTION) != 0;
+}
+
+bool sim_records_planned(LogKind kind, const char *from) {
+    return kind == LOG_TAKE_BACK || sim_records_repeats(kind, from);
+}
+
+bool sim_records_hidden(const LogEntry *entry) {
+    const LogKindRow *row = &kinds[entry->kind];
+    return row->hidden || (row->act && strcmp(entry->from, RECORDS_FROM_INSTRUCTOR) == 0);
 }
 
 Records *sim_records_create(void) {

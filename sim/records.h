@@ -36,6 +36,10 @@ typedef enum LogKind {
     LOG_BOOKMARK,   /* a moment to come back to */
     LOG_CAUSE,      /* a cause was changed while the night ran */
     LOG_TRUTH,      /* what is wrong from now on: hidden from the trainee; `from` is the diagnosis */
+    LOG_HAND,      /* an act of the instructor's at the night itself: fire, delay, skip, freeze, say, truth */
+    LOG_MARK,      /* a moment that the instructor marked, with a note */
+    LOG_TAKE_BACK, /* what followed was taken back: the night went on from here; `from` is who did it */
+    LOG_ASIDE,     /* something that only the instructor needs to know */
     LOG_KIND_COUNT
 } LogKind;
 
@@ -60,8 +64,17 @@ typedef struct Records Records;
 
 const LogKindRow *sim_records_kind(LogKind kind);
 
+/* Who the entries of an instructor's acts are from. */
+#define RECORDS_FROM_INSTRUCTOR "instructor"
+
 /* True for an entry whose text has to be said again to repeat the night. `from` as in the entry. */
 bool sim_records_repeats(LogKind kind, const char *from);
+
+/* True for an entry that a line of a plan can have made: those above, and a take-back. */
+bool sim_records_planned(LogKind kind, const char *from);
+
+/* True for an entry that is not for the trainee's eyes while the night runs. */
+bool sim_records_hidden(const LogEntry *entry);
 
 /* Empty records; NULL when memory is short. Free with sim_records_destroy. */
 Records *sim_records_create(void);

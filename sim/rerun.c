@@ -144,7 +144,7 @@ static void say_due(Rerun *rerun) {
         const char *words = rerun->acts->act[rerun->next++].words;
         Error error;
         model_error_clear(&error);
-        if (sim_session_say(rerun->session, words, &error) == ERROR_OK) continue;
+        if (sim_session_say_as(rerun->session, SESSION_VOICE_PLAN, words, &error) == ERROR_OK) continue;
         if (rerun->course->refused++ == 0)
             snprintf(rerun->course->refusal, sizeof rerun->course->refusal, "%.100s: %.120s", words,
                      error.what);

@@ -19,7 +19,7 @@ void sim_script_start(ScriptState *state) {
     for (int i = 0; i < CASE_ENDINGS_MAX; i++) {
         state->ending_since_s[i] = NOT_YET;
     }
-    state->ended_s = NOT_YET;
+    state->ended_s = state->hand_truth_s = NOT_YET;
     state->ending = state->end_action = -1;
 }
 
@@ -74,8 +74,20 @@ static bool due(ScriptState *state, const Case *case_file, int index, const Cond
 /* The way an event goes whose time has come. */
 static ScriptWay choose_way(const ScriptState *state, const CaseEvent *event, int index,
                             const ConditionInputs *inputs) {
+    if (state->called[index]) return SCRIPT_WAY_DO;
     bool chosen = !event->chance_given || state->drawn_frac[index] < event->chance;
     return chosen && sim_condition_holds(&event->only_if, inputs) ? SCRIPT_WAY_DO : SCRIPT_WAY_OTHERWISE;
+}
+
+/* Whether an event comes now, with what the instructor has done to it. */
+static bool comes(ScriptState *state, const Case *case_file, int index, const ConditionInputs *inputs,
+                  double time_s) {
+    const CaseEvent *event = &case_file->events[index];
+    bool held_for = event->trigger == CASE_TRIGGER_WHEN;
+    double delay_s = state->delay_s[index];
+    bool ready = due(state, case_file, index, inputs, held_for ? time_s : time_s - delay_s);
+    if (held_for && ready) ready = time_s - state->held_since_s[index] >= event->hold_s + delay_s;
+    return state->called[index] || (ready && !state->skipped[index]);
 }
 
 static void change(ScriptEffects *effects, ParameterId id, double value) {
@@ -161,7 +173,7 @@ static void fire_events(ScriptState *state, const Case *case_file, const Conditi
                         double time_s, ScriptEffects *effects) {
     for (int i = 0; i < case_file->event_count; i++) {
         const CaseEvent *event = &case_file->events[i];
-        if (state->fired_s[i] >= 0 || !due(state, case_file, i, inputs, time_s)) continue;
+        if (state->fired_s[i] >= 0 || !comes(state, case_file, i, inputs, time_s)) continue;
         state->fired_s[i] = time_s;
         state->way[i] = choose_way(state, event, i, inputs);
         effects->fired[effects->fired_count++] = i;
@@ -259,7 +271,8 @@ const CaseTruth *sim_script_truth_at(const ScriptState *state, const Case *case_
             since_s = fired_s;
         }
     }
-    return truth;
+    bool by_hand = state->hand_truth_s >= 0 && state->hand_truth_s <= time_s;
+    return by_hand && state->hand_truth_s >= since_s ? &state->hand_truth : truth;
 }
 
 const char *sim_script_end_text(const ScriptState *state, const Case *case_file) {

@@ -39,8 +39,13 @@ typedef struct ScriptState {
     double prompt_said_s[CASE_PROMPTS_MAX];
     double ended_s;
     CaseOutcome outcome;
-    int ending;     /* index of the ending taken, -1: none or by an action */
-    int end_action; /* index of the action that ended the case, -1 if none */
+    int ending;                      /* index of the ending taken, -1: none or by an action */
+    int end_action;                  /* index of the action that ended the case, -1 if none */
+    double delay_s[CASE_EVENTS_MAX]; /* by the instructor: later by so much */
+    bool called[CASE_EVENTS_MAX];    /* by the instructor: comes with the next beat, its own way */
+    bool skipped[CASE_EVENTS_MAX];   /* by the instructor: does not come */
+    CaseTruth hand_truth;            /* by the instructor: what is wrong since hand_truth_s */
+    double hand_truth_s;
 } ScriptState;
 
 /* What the session has to carry out. */
@@ -73,6 +78,23 @@ void sim_script_advance(ScriptState *state, const Case *case_file, const Conditi
 
 /* Actions (indices of Case.actions) that an event carries out on one of its ways. */
 void sim_script_actions(const CaseEvent *event, ScriptWay way, int *first, int *count);
+
+/* Index of an event by its id; -1, with the nearest in `error`, if there is none. */
+int sim_script_find_event(const Case *case_file, const char *id, Error *error);
+
+/* The instructor's hand on an event that has not come yet: it comes with the next beat, later by for_s, not
+   at all, or after all. Refused with the reason for one that has come, or that already is as wanted. */
+MODEL_CHECKED ErrorCode sim_script_call(ScriptState *state, const Case *case_file, int event, Error *error);
+MODEL_CHECKED ErrorCode sim_script_delay(ScriptState *state, const Case *case_file, int event, double for_s,
+                                         Error *error);
+MODEL_CHECKED ErrorCode sim_script_skip(ScriptState *state, const Case *case_file, int event, bool skip,
+                                        Error *error);
+
+/* What the instructor says is wrong from time_s on. */
+void sim_script_say_truth(ScriptState *state, const CaseTruth *truth, double time_s);
+
+/* When an event comes, if that is known by now; NaN: it waits for something, or does not come. */
+double sim_script_due_s(const ScriptState *state, const Case *case_file, int event);
 
 /* Moves a parameter evenly from `from` to `to` in over_s (s) from time_s on, in place of a ramp that moves it
    already. False, with nothing changed, when as many ramps are under way as may be beside those of a case. */

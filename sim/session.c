@@ -165,7 +165,8 @@ static ErrorCode set_those_that_go(Session *session, const ScriptEffects *effect
         const char *key = model_parameters_row(effects->changes[i].id)->key;
         sim_script_stop_ramp(&session->state.script, effects->changes[i].id);
         snprintf(text, sizeof text, "%s stays where it is: %s", key, refused.what);
-        sim_session_parts_log(session, LOG_MESSAGE, "practice", text);
+        bool practice = session->case_file.practice;
+        sim_session_parts_log(session, practice ? LOG_MESSAGE : LOG_ASIDE, practice ? "practice" : key, text);
     }
     return ERROR_OK;
 }
@@ -180,7 +181,7 @@ static ErrorCode advance_script(Session *session, Error *error) {
         if (change->id == PARAMETER_rhythm_kind)
             change->value = sim_orders_rhythm(&session->state.orders, change->value);
     }
-    ErrorCode code = session->case_file.practice
+    ErrorCode code = session->case_file.practice || session->state.hands > 0
                          ? set_those_that_go(session, &effects)
                          : sim_session_parts_set(session, effects.changes, effects.change_count, error);
     if (code == ERROR_OK) log_script(session, &effects);
@@ -202,9 +203,12 @@ static void advance_alarms(Session *session) {
                             .left_supplied = parameters->left_pump_powered > 0.5,
                             .right_present = parameters->right_pump_present > 0.5};
     AlarmEffects effects;
-    sim_alarms_advance(&session->state.alarms, &session->trace, &session->state.instruments.display, &devices,
-                       session->state.time_s, &effects);
+    Display display;
+    sim_instruments_alarmed(&session->state.instruments, &display);
+    sim_alarms_advance(&session->state.alarms, &session->trace, &display, &devices, session->state.time_s,
+                       &effects);
     log_alarms(session, &effects);
+    sim_instruments_cover(&session->state.instruments, &session->trace);
 }
 
 /* Means of the settled patient over some beats; the patient is put back afterwards. */
@@ -283,6 +287,7 @@ void sim_session_close(Session *session) {
     if (session == NULL) return;
     model_patient_destroy(session->patient);
     sim_records_destroy(session->records);
+    free(session->back);
     free(session);
 }
 
@@ -304,6 +309,7 @@ ErrorCode sim_session_advance(Session *session, Error *error) {
     sim_records_show(session->records, state->time_s, &state->instruments.display);
     state->history_count = sim_records_history_count(session->records);
     chain_beat(session);
+    if (code == ERROR_OK) sim_session_parts_keep(session);
     return code;
 }
 
@@ -371,6 +377,7 @@ ErrorCode sim_session_parts_give(Session *session, const Order *order, const cha
     }
     carry_out(session, &effects);
     sim_session_parts_log(session, LOG_ORDER, from, text);
+    if (strcmp(from, RECORDS_FROM_INSTRUCTOR) == 0) return ERROR_OK; /* nothing that the trainee did */
     state->orders_given++;
     state->last_deed_s = state->time_s;
     return ERROR_OK;

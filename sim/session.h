@@ -62,6 +62,7 @@ typedef struct SessionState {
     Observables observables; /* running means that conditions look at; time_s is exact */
     double time_s;
     int64_t beats;
+    int64_t hands; /* acts of the instructor that were carried out */
     int64_t log_count;
     int64_t history_count;
     uint64_t chain; /* running hash of the night, see sim_session_hash */
@@ -104,6 +105,21 @@ const Parameters *sim_session_parameters(const Session *session);
    logged, and a night is repeated by saying the same words at the same times. Refusals change nothing and
    give the reason. */
 MODEL_CHECKED ErrorCode sim_session_say(Session *session, const char *words, Error *error);
+
+/* Who speaks. The instructor may say the acts that are the instructor's (acts.def), orders, notes, and causes
+   in every case; what is looked at, called and predicted stays with the trainee. A plan speaks for both: each
+   act by the one whose it is. */
+typedef enum SessionVoice {
+    SESSION_VOICE_TRAINEE,
+    SESSION_VOICE_INSTRUCTOR,
+    SESSION_VOICE_PLAN
+} SessionVoice;
+
+/* The same door, with who speaks; sim_session_say is the trainee. */
+MODEL_CHECKED ErrorCode sim_session_say_as(Session *session, SessionVoice voice, const char *words,
+                                           Error *error);
+MODEL_CHECKED ErrorCode sim_session_act_as(Session *session, SessionVoice voice, const Act *act,
+                                           Error *error);
 
 /* The same for what is already read; what acts is what its words say. */
 MODEL_CHECKED ErrorCode sim_session_act(Session *session, const Act *act, Error *error);
@@ -185,6 +201,39 @@ Records *sim_session_records(Session *session);
    The last beat and trace are empty after a restore, until the next beat. */
 void sim_session_save(const Session *session, SessionState *state);
 MODEL_CHECKED ErrorCode sim_session_restore(Session *session, const SessionState *state, Error *error);
+
+/* ---- taking back ----
+
+   "take_back 5min" brings the session to what it was at the first beat's end five minutes ago or later,
+   before anything was said at that moment: the same state to the last bit. It comes from a state kept before
+   that, by saying the acts in between again. The log and the trends are cut back to it; what is cut off is
+   handed to the journal. */
+
+enum { SESSION_KEPT_MAX = 64, SESSION_TAKEN_MAX = 1024 };
+
+/* Keeps a state of every minute from now on, of the last hour, so that time can be taken back. Without it
+   nothing can be. False when memory is short. */
+bool sim_session_keep(Session *session);
+
+/* Adds a state of this night, with its records in place: from a recorded night that is gone on with, in order
+   of time. */
+void sim_session_keep_state(Session *session, const SessionState *state);
+
+/* One time that was taken back. */
+typedef struct SessionTake {
+    int64_t number; /* 1 is the first since the session was opened */
+    double from_s, to_s;
+    int64_t log_count; /* entries that stayed; the next is the take-back's own */
+} SessionTake;
+
+/* How often time was taken back since the session was opened; the newest time, and the entries that were cut
+   off by it (at most SESSION_TAKEN_MAX; number `i` of *count). */
+int64_t sim_session_takes(const Session *session);
+SessionTake sim_session_last_take(const Session *session);
+const LogEntry *sim_session_taken(const Session *session, int i, int *count);
+
+/* The latest that a take-back by for_s (s) would go to; negative with `error` when it cannot. */
+double sim_session_back_to_s(const Session *session, double for_s, Error *error);
 
 /* 64-bit fingerprint of the night so far: time, every beat's end state, observables, parameters, and orders.
    Two nights with the same fingerprint at the same time have had the same course. */

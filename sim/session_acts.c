@@ -1,4 +1,4 @@
-/* The trainee's acts beside orders: looks, calls, predictions, notes, causes changed by hand. */
+/* The one door for acts, and the trainee's beside orders: looks, calls, predictions, notes. */
 #include "sim/session_parts.h"
 
 #include <stdio.h>
@@ -26,10 +26,13 @@ void sim_session_parts_chain(Session *session, const char *words) {
     session->state.chain = hash ^ hash >> 32;
 }
 
-/* Logs an act in its words; they are part of what makes the night. */
-static void log_act(Session *session, LogKind kind, const char *words) {
-    sim_session_parts_log(session, kind, SESSION_TRAINEE, words);
+void sim_session_parts_log_act(Session *session, LogKind kind, const char *from, const char *words) {
+    sim_session_parts_log(session, kind, from, words);
     sim_session_parts_chain(session, words);
+}
+
+static void log_act(Session *session, LogKind kind, const char *words) {
+    sim_session_parts_log_act(session, kind, SESSION_TRAINEE, words);
 }
 
 /* ---- look ---- */
@@ -147,60 +150,6 @@ static void advance_predictions(Session *session, double dt_s) {
     }
 }
 
-/* ---- causes by hand ---- */
-
-/* The order that sets a parameter; ORDER_COUNT if none does. Actions only touch theirs once. */
-static OrderId order_of(ParameterId id) {
-    for (int i = 0; i < ORDER_COUNT; i++) {
-        const OrderRow *row = sim_orders_row((OrderId)i);
-        if (row->parameter == id && row->kind != ORDER_KIND_ACTION) return (OrderId)i;
-    }
-    return ORDER_COUNT;
-}
-
-static ErrorCode set_at_once(Session *session, const Act *act, Error *error) {
-    ParameterChange change = {.id = act->parameter, .value = act->value};
-    const OrdersState before = session->state.orders;
-    if (change.id == PARAMETER_rhythm_kind)
-        change.value = sim_orders_rhythm(&session->state.orders, change.value);
-    ErrorCode code = sim_session_parts_set(session, &change, 1, error);
-    if (code == ERROR_OK)
-        sim_script_stop_ramp(&session->state.script, act->parameter);
-    else
-        session->state.orders = before;
-    return code;
-}
-
-static ErrorCode do_set(Session *session, const Act *act, const char *words, Error *error) {
-    SessionState *state = &session->state;
-    const Parameters *parameters = model_patient_parameters(session->patient);
-    OrderId order = order_of(act->parameter);
-    ErrorCode code = ERROR_OK;
-    if (!session->case_file.practice) {
-        model_error_set(error, ERROR_NOT_ALLOWED, "causes can be changed in free practice only");
-        model_error_allow(error, "a case with practice: yes");
-        return ERROR_NOT_ALLOWED;
-    }
-    if (order != ORDER_COUNT) {
-        char example[ORDER_TEXT_MAX];
-        sim_orders_example(order, example, sizeof example);
-        model_error_set(error, ERROR_NOT_ALLOWED, "%s is set by an order",
-                        model_parameters_row(act->parameter)->key);
-        model_error_allow(error, "like %s", example);
-        return ERROR_NOT_ALLOWED;
-    }
-    if (act->over_s <= 0) {
-        code = set_at_once(session, act, error);
-    } else if (!sim_script_ramp(&state->script, act->parameter,
-                                model_parameters_get(parameters, act->parameter), act->value, act->over_s,
-                                state->time_s)) {
-        code = model_error_set(error, ERROR_NOT_ALLOWED, "too many causes are moving at once");
-        model_error_allow(error, "at most %d", SCRIPT_LIVE_MAX);
-    }
-    if (code == ERROR_OK) log_act(session, LOG_CAUSE, words);
-    return code;
-}
-
 /* ---- one door ---- */
 
 static ErrorCode do_act(Session *session, const Act *act, const char *words, Error *error) {
@@ -219,7 +168,7 @@ static ErrorCode do_act(Session *session, const Act *act, const char *words, Err
         log_act(session, LOG_BOOKMARK, words);
         return ERROR_OK;
     case ACT_set:
-        return do_set(session, act, words, error);
+        return sim_session_parts_cause(session, act, words, error);
     case ACT_acknowledge:
     case ACT_pause:
     case ACT_limit:
@@ -229,7 +178,35 @@ static ErrorCode do_act(Session *session, const Act *act, const char *words, Err
     }
 }
 
-ErrorCode sim_session_act(Session *session, const Act *act, Error *error) {
+/* Whose act it is when a plan says it. */
+static SessionVoice voice_of(const Session *session, const Act *act) {
+    bool cause = act->id == ACT_set && !session->case_file.practice;
+    return act->by_instructor || cause ? SESSION_VOICE_INSTRUCTOR : SESSION_VOICE_TRAINEE;
+}
+
+static ErrorCode check_voice(SessionVoice voice, const Act *act, Error *error) {
+    const char *key = act->id == ACT_order ? sim_orders_row(act->order.id)->key : sim_acts_row(act->id)->key;
+    if (voice == SESSION_VOICE_TRAINEE && act->by_instructor) {
+        model_error_set(error, ERROR_NOT_ALLOWED, "%s is said by the instructor here, not by the trainee",
+                        key);
+        model_error_allow(error, "the instructor's window, or a plan");
+        return ERROR_NOT_ALLOWED;
+    }
+    if (voice == SESSION_VOICE_INSTRUCTOR && !act->by_instructor) {
+        model_error_set(error, ERROR_NOT_ALLOWED, "%s is the trainee's to say", key);
+        model_error_allow(error,
+                          "an order, a cause, a note, or an act of the instructor: evenkeel list acts");
+        return ERROR_NOT_ALLOWED;
+    }
+    return ERROR_OK;
+}
+
+/* True for what the instructor may say although the trainee may too. */
+static bool shared(ActId id) {
+    return id == ACT_order || id == ACT_set || id == ACT_note || id == ACT_bookmark;
+}
+
+ErrorCode sim_session_act_as(Session *session, SessionVoice voice, const Act *act, Error *error) {
     char words[ACT_TEXT_MAX];
     Act said;
     bool when_over = act->id != ACT_order && sim_acts_row(act->id)->when_over;
@@ -238,13 +215,28 @@ ErrorCode sim_session_act(Session *session, const Act *act, Error *error) {
     /* what acts is what its words say, so that a night repeated from its log is the same to the last bit */
     sim_acts_format(act, words, sizeof words);
     ErrorCode code = sim_acts_parse(words, &session->case_file.limits, &said, error);
-    return code == ERROR_OK ? do_act(session, &said, words, error) : code;
+    if (code != ERROR_OK) return code;
+    said.by_instructor |= act->by_instructor;
+    if (voice == SESSION_VOICE_PLAN) voice = voice_of(session, &said);
+    if (voice == SESSION_VOICE_INSTRUCTOR && shared(said.id)) said.by_instructor = true;
+    code = check_voice(voice, &said, error);
+    if (code != ERROR_OK) return code;
+    return said.by_instructor ? sim_session_parts_hand(session, &said, words, error)
+                              : do_act(session, &said, words, error);
+}
+
+ErrorCode sim_session_say_as(Session *session, SessionVoice voice, const char *words, Error *error) {
+    Act act;
+    ErrorCode code = sim_acts_parse(words, &session->case_file.limits, &act, error);
+    return code == ERROR_OK ? sim_session_act_as(session, voice, &act, error) : code;
+}
+
+ErrorCode sim_session_act(Session *session, const Act *act, Error *error) {
+    return sim_session_act_as(session, SESSION_VOICE_TRAINEE, act, error);
 }
 
 ErrorCode sim_session_say(Session *session, const char *words, Error *error) {
-    Act act;
-    ErrorCode code = sim_acts_parse(words, &session->case_file.limits, &act, error);
-    return code == ERROR_OK ? sim_session_act(session, &act, error) : code;
+    return sim_session_say_as(session, SESSION_VOICE_TRAINEE, words, error);
 }
 
 ErrorCode sim_session_set_parameter(Session *session, ParameterId id, double value, double over_s,

@@ -68,6 +68,16 @@ static bool orders_sound(const OrdersState *orders) {
             orders->random.word[3]) != 0;
 }
 
+static bool truth_sound(const CaseTruth *truth) {
+    if (!index_sound((int)truth->diagnosis, DIAGNOSIS_COUNT) ||
+        !index_sound(truth->also_count, CASE_ALSO_MAX + 1))
+        return false;
+    for (int i = 0; i < truth->also_count; i++) {
+        if (!index_sound((int)truth->also[i], DIAGNOSIS_COUNT)) return false;
+    }
+    return true;
+}
+
 static bool script_sound(const ScriptState *script, const Case *case_file) {
     for (int i = 0; i < SCRIPT_RAMPS_MAX; i++) {
         const ScriptRamp *ramp = &script->ramps[i];
@@ -83,7 +93,9 @@ static bool script_sound(const ScriptState *script, const Case *case_file) {
     }
     return values_sound(script->drawn_s, CASE_EVENTS_MAX) &&
            values_sound(script->drawn_frac, CASE_EVENTS_MAX) &&
-           values_sound(script->fired_s, CASE_EVENTS_MAX) &&
+           values_sound(script->delay_s, CASE_EVENTS_MAX) && bools_sound(script->called, CASE_EVENTS_MAX) &&
+           bools_sound(script->skipped, CASE_EVENTS_MAX) && time_sound(script->hand_truth_s) &&
+           truth_sound(&script->hand_truth) && values_sound(script->fired_s, CASE_EVENTS_MAX) &&
            values_sound(script->held_since_s, CASE_EVENTS_MAX) &&
            values_sound(script->objective_since_s, CASE_OBJECTIVES_MAX) &&
            values_sound(script->objective_met_s, CASE_OBJECTIVES_MAX) &&
@@ -117,7 +129,10 @@ static bool readings_sound(const InstrumentsState *instruments) {
         instruments->urine_read_ml,         instruments->urine_read_s,    instruments->next_urine_s,
         instruments->bottle_read_ml,        instruments->bottle_read_s,   instruments->next_bottle_s};
     const unsigned most = 1u << ORDER_TEST_COUNT;
-    return values_sound(numbers, (int)(sizeof numbers / sizeof numbers[0])) &&
+    return bool_sound(&instruments->pump_frozen) && value_sound(instruments->frozen_flow_l_min) &&
+           bools_sound(instruments->console.valid, DISPLAY_COUNT) &&
+           values_sound(instruments->console.taken_s, DISPLAY_COUNT) &&
+           values_sound(numbers, (int)(sizeof numbers / sizeof numbers[0])) &&
            values_sound(instruments->oximeter_frac, INSTRUMENTS_OXIMETER_STAGES) &&
            values_sound(instruments->injection_l_min, INSTRUMENTS_INJECTIONS) &&
            values_sound(instruments->result, DISPLAY_COUNT) &&
@@ -198,6 +213,6 @@ bool sim_session_state_sound(const SessionState *state, const Case *case_file) {
            state->history_count >= 0 && (double)state->history_count < most && orders_sound(&state->orders) &&
            script_sound(&state->script, case_file) && prompts_sound(&state->script) &&
            look_sound(&state->look) && calls_sound(&state->calls) && predictions_sound(&state->predictions) &&
-           state->orders_given >= 0 && time_sound(state->last_deed_s) &&
+           state->orders_given >= 0 && state->hands >= 0 && time_sound(state->last_deed_s) &&
            instruments_sound(&state->instruments) && sim_alarms_state_sound(&state->alarms);
 }

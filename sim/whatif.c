@@ -20,8 +20,11 @@ bool sim_whatif_acts(const Recall *recall, RerunActs *acts) {
     *acts = (RerunActs){.count = 0};
     for (int64_t i = 0; i < recall->entry_count; i++) {
         const LogEntry *entry = &recall->entry[i];
-        if (sim_records_repeats(entry->kind, entry->from) &&
-            !sim_rerun_acts_add(acts, entry->time_s, entry->kind, entry->text))
+        char words[ACT_TEXT_MAX];
+        bool by_hand = strcmp(entry->from, RECORDS_FROM_INSTRUCTOR) == 0;
+        if (!sim_records_repeats(entry->kind, entry->from)) continue;
+        snprintf(words, sizeof words, "%s%.500s", by_hand ? RECORDS_FROM_INSTRUCTOR " " : "", entry->text);
+        if (!sim_rerun_acts_add(acts, entry->time_s, entry->kind, by_hand ? words : entry->text))
             return false;
     }
     return true;

@@ -173,7 +173,7 @@ static void hear(Feed *feed) {
         if (entry->kind == LOG_MESSAGE && ui_settings_on(&feed->settings, SETTING_slow_on_message))
             feed->rate = 1.0;
         if (high_alarm(entry) && ui_settings_on(&feed->settings, SETTING_slow_on_alarm)) feed->rate = 1.0;
-        if (!sim_records_kind(entry->kind)->hidden) feed->numbers_now = true;
+        if (!sim_records_hidden(entry)) feed->numbers_now = true;
     }
     feed->log_heard = count;
 }

@@ -346,6 +346,7 @@ void ui_feed_lists(Feed *feed, BedsideView *v) {
     for (int64_t i = sim_session_log_count(feed->session) - 1; i >= 0; i--) {
         const LogEntry *entry = sim_session_log_entry(feed->session, i);
         if (entry == NULL) break;
+        if (sim_records_hidden(entry)) continue;
         bool act = entry->kind == LOG_ORDER || entry->kind == LOG_DONE || ui_feed_says(entry, NULL);
         if (act && v->actions < ACTIONS_MAX) {
             ActionLine *line = &v->action[v->actions++];
