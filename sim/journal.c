@@ -166,10 +166,10 @@ static void take_observation(Journal *journal, const Session *session) {
         pending->shown[i] = display->valid[i] ? display->value[i] : NAN;
 }
 
-/* Writes the log's entries from log_written on; *orders counts the acts among them. */
-static ErrorCode put_acts(Journal *journal, const Session *session, int64_t log_count, int64_t *orders,
-                          Error *error) {
-    for (int64_t number = journal->log_written; number < log_count; number++) {
+/* Writes the log's entries from `first` on; *orders counts the acts among them. */
+static ErrorCode put_acts(Journal *journal, const Session *session, int64_t first, int64_t log_count,
+                          int64_t *orders, Error *error) {
+    for (int64_t number = first; number < log_count; number++) {
         const LogEntry *entry = sim_session_log_entry(session, number);
         if (entry == NULL) continue; /* older than what the session keeps */
         JournalActRow row = {.number = entry->number,
@@ -179,7 +179,7 @@ static ErrorCode put_acts(Journal *journal, const Session *session, int64_t log_
                              .text = entry->text};
         ErrorCode code = sim_journal_store_put_act(journal->store, &row, error);
         if (code != ERROR_OK) return code;
-        *orders += sim_records_repeats(entry->kind, entry->from);
+        *orders += sim_records_planned(entry->kind, entry->from);
     }
     return ERROR_OK;
 }
@@ -211,11 +211,14 @@ static ErrorCode put_snapshot(Journal *journal, const Session *session, Error *e
 /* Writes all that is due in one transaction; nothing is marked as written unless all of it is. */
 static ErrorCode write_due(Journal *journal, const Session *session, bool snapshot, Error *error) {
     int64_t log_count = session != NULL ? sim_session_log_count(session) : journal->log_written;
-    int64_t orders = 0;
+    int64_t orders = 0, first = journal->log_written;
+    int64_t takes = session != NULL ? sim_session_takes(session) : journal->takes_written;
     journal->last_try_wall_s = wall_s();
     ErrorCode code = sim_journal_store_begin(journal->store, error);
-    if (code == ERROR_OK) code = put_acts(journal, session, log_count, &orders, error);
     if (code == ERROR_OK) code = put_pending(journal, error);
+    if (code == ERROR_OK && session != NULL)
+        code = sim_journal_put_takes(journal, session, &first, &orders, error);
+    if (code == ERROR_OK) code = put_acts(journal, session, first, log_count, &orders, error);
     if (code == ERROR_OK && snapshot) code = put_snapshot(journal, session, error);
     if (code == ERROR_OK) code = sim_journal_store_commit(journal->store, error);
     if (code != ERROR_OK) {
@@ -225,6 +228,7 @@ static ErrorCode write_due(Journal *journal, const Session *session, bool snapsh
     }
     journal->failing = false;
     journal->log_written = log_count;
+    journal->takes_written = takes;
     journal->order_count += orders;
     journal->pending_count = 0;
     journal->last_write_wall_s = journal->last_try_wall_s;
@@ -275,12 +279,14 @@ Journal *sim_journal_create(const char *path, const Session *session, const Jour
 
 ErrorCode sim_journal_follow(Journal *journal, const Session *session, Error *error) {
     double time_s = sim_session_time_s(session);
+    sim_journal_notice_takes(journal, session);
     if (time_s >= journal->next_observation_s && sim_session_beat(session)->ticks > 0) {
         take_observation(journal, session);
         journal->next_observation_s = sim_journal_next_s(time_s, JOURNAL_OBSERVATION_EVERY_S);
     }
-    bool acts = sim_session_log_count(session) > journal->log_written;
-    bool snapshot = time_s >= journal->next_snapshot_s;
+    bool taken = sim_session_takes(session) > journal->takes_written;
+    bool acts = taken || sim_session_log_count(session) > journal->log_written;
+    bool snapshot = taken || time_s >= journal->next_snapshot_s;
     if (!acts && !snapshot && journal->pending_count == 0) return ERROR_OK;
     double now_s = wall_s();
     if (!acts && !snapshot && now_s - journal->last_write_wall_s < WRITE_EVERY_WALL_S) return ERROR_OK;

@@ -173,8 +173,37 @@ static ErrorCode repeat_act(void *context, const JournalActRow *row, Error *erro
 
 static ErrorCode count_acts(void *context, const JournalActRow *row, Error *error) {
     ErrorCode code = check_act(row, error);
-    if (code == ERROR_OK) *(int64_t *)context += sim_records_repeats((LogKind)row->kind, row->sender);
+    if (code == ERROR_OK) *(int64_t *)context += sim_records_planned((LogKind)row->kind, row->sender);
     return code;
+}
+
+static ErrorCode count_taken(void *context, int64_t take, const JournalActRow *row, Error *error) {
+    (void)take;
+    return count_acts(context, row, error);
+}
+
+typedef struct Keeping {
+    Session *session;
+    SessionState *state; /* scratch */
+    double since_s;
+} Keeping;
+
+static ErrorCode keep_snapshot(void *context, const JournalSnapshotRow *row, Error *error) {
+    const Keeping *keeping = context;
+    (void)error;
+    if (row->state_size != sizeof *keeping->state || row->time_s < keeping->since_s) return ERROR_OK;
+    memcpy(keeping->state, row->state, sizeof *keeping->state);
+    sim_session_keep_state(keeping->session, keeping->state);
+    return ERROR_OK;
+}
+
+/* Gives the session back the states of the last hour, so that time can be taken back across the pause. */
+static ErrorCode keep_states(JournalStore *store, Session *session, SessionState *scratch, Error *error) {
+    if (!sim_session_keep(session)) return model_error_set(error, ERROR_MEMORY, "no memory for the night");
+    Keeping keeping = {.session = session,
+                       .state = scratch,
+                       .since_s = sim_session_time_s(session) - ACT_BACK_MOST_S - JOURNAL_SNAPSHOT_EVERY_S};
+    return sim_journal_store_each_snapshot(store, keep_snapshot, &keeping, error);
 }
 
 /* Brings journal->store's night to its last recorded moment. */
@@ -188,11 +217,14 @@ static ErrorCode resume_into(Journal *journal, Session **session, Error *error) 
     if (code != ERROR_OK) return code;
     Restoring restoring = {.path = journal->path, .session = *session, .state = &journal->state};
     code = sim_journal_store_last_snapshot(journal->store, restore_snapshot, &restoring, error);
+    if (code == ERROR_OK) code = keep_states(journal->store, *session, &journal->state, error);
     if (code == ERROR_OK)
         code = sim_journal_store_each_act(journal->store, restoring.log_count, repeat_act, *session, error);
     if (code == ERROR_OK) code = play_to(*session, reached_s, error);
     if (code == ERROR_OK)
         code = sim_journal_store_each_act(journal->store, 0, count_acts, &journal->order_count, error);
+    if (code == ERROR_OK)
+        code = sim_journal_store_each_taken(journal->store, count_taken, &journal->order_count, error);
     if (code == ERROR_OK && sim_session_log_count(*session) < acts)
         code = refuse_format(journal->path, "the night does not repeat: its log is longer than its course",
                              error);

@@ -24,7 +24,8 @@ struct Journal {
     JournalStore *store;
     char path[JOURNAL_PATH_MAX];
     int64_t log_written; /* entries of the session's log in the file */
-    int64_t order_count; /* of these, orders */
+    int64_t order_count; /* of these, and of what was taken back: acts that a plan can have said */
+    int64_t takes_noticed, takes_written; /* times that the session took back, see sim_session_takes */
     double next_observation_s, next_snapshot_s;
     double last_write_wall_s, last_try_wall_s;
     bool failing;
@@ -35,6 +36,14 @@ struct Journal {
 
 /* An empty journal for `path`; NULL and `error` when memory is short or the path too long. */
 Journal *sim_journal_new(const char *path, Error *error);
+
+/* Takes in that the session has gone back: what is due next, and what waits no more. */
+void sim_journal_notice_takes(Journal *journal, const Session *session);
+
+/* Moves what was taken back, inside a transaction; *log_written is cut to what stays, *orders counts acts
+   that had not been written. */
+MODEL_CHECKED ErrorCode sim_journal_put_takes(Journal *journal, const Session *session, int64_t *log_written,
+                                              int64_t *orders, Error *error);
 
 /* First multiple of every_s after time_s. */
 double sim_journal_next_s(double time_s, double every_s);

@@ -26,6 +26,18 @@ enum {
     LOCK_AT = 0x60000000 /* beyond SQLite's own locks at 0x40000000 */
 };
 
+/* What was taken back: rows of the tables of the same names, moved here. */
+#define SCHEMA_TAKEN                                                                                         \
+    "CREATE TABLE taken_act("                                                                                \
+    " take INTEGER NOT NULL, number INTEGER NOT NULL, time_s REAL NOT NULL, kind INTEGER NOT NULL,"          \
+    " sender TEXT NOT NULL, text TEXT NOT NULL, PRIMARY KEY(take, number)) STRICT, WITHOUT ROWID;"           \
+    "CREATE TABLE taken_observation("                                                                        \
+    " take INTEGER NOT NULL, number INTEGER NOT NULL, time_s REAL NOT NULL, truth BLOB NOT NULL,"            \
+    " shown BLOB NOT NULL, PRIMARY KEY(take, number)) STRICT;"                                               \
+    "CREATE TABLE taken_snapshot("                                                                           \
+    " take INTEGER NOT NULL, number INTEGER NOT NULL, time_s REAL NOT NULL, hash INTEGER NOT NULL,"          \
+    " log_count INTEGER NOT NULL, state BLOB NOT NULL, PRIMARY KEY(take, number)) STRICT;"
+
 static const char SCHEMA[] =
     "CREATE TABLE night("
     " id INTEGER PRIMARY KEY CHECK(id = 1), build TEXT NOT NULL, maker TEXT NOT NULL, begun TEXT NOT NULL,"
@@ -45,7 +57,7 @@ static const char SCHEMA[] =
     "CREATE TABLE result(key TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;"
     "CREATE TABLE result_line("
     " number INTEGER PRIMARY KEY, kind TEXT NOT NULL, time_s REAL NOT NULL, what TEXT NOT NULL,"
-    " why TEXT NOT NULL, got REAL NOT NULL, most REAL NOT NULL) STRICT;";
+    " why TEXT NOT NULL, got REAL NOT NULL, most REAL NOT NULL) STRICT;" SCHEMA_TAKEN;
 
 /* Steps from each schema to the next: element v brings v + 1 to v + 2. */
 static const char *const MIGRATIONS[SCHEMA_VERSION - 1] = {
@@ -55,6 +67,7 @@ static const char *const MIGRATIONS[SCHEMA_VERSION - 1] = {
     "CREATE TABLE result_line("
     " number INTEGER PRIMARY KEY, kind TEXT NOT NULL, time_s REAL NOT NULL, what TEXT NOT NULL,"
     " why TEXT NOT NULL, got REAL NOT NULL, most REAL NOT NULL) STRICT;",
+    SCHEMA_TAKEN,
 };
 
 struct JournalStore {

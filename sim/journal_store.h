@@ -12,9 +12,10 @@
 typedef struct JournalStore JournalStore;
 
 enum {
-    JOURNAL_STORE_SCHEMA = 3,
+    JOURNAL_STORE_SCHEMA = 4,
     JOURNAL_SCHEMA_TRAINEE = 2, /* first schema with a trainee and an index of kinds */
-    JOURNAL_SCHEMA_RESULTS = 3  /* first schema with results */
+    JOURNAL_SCHEMA_RESULTS = 3, /* first schema with results */
+    JOURNAL_SCHEMA_TAKEN = 4    /* first schema that can take back */
 };
 
 /* Row of table night. Texts are the reader's: valid until the store is closed. */
@@ -148,6 +149,20 @@ MODEL_CHECKED ErrorCode sim_journal_store_each_result(JournalStore *store, Journ
                                                       void *context, Error *error);
 MODEL_CHECKED ErrorCode sim_journal_store_each_result_line(JournalStore *store, JournalResultLineVisit visit,
                                                            void *context, Error *error);
+
+/* Moves what was recorded after log_count entries of the log, or later than to_s (s), to where it is kept as
+   taken back. Between begin and commit. *take is its number. */
+MODEL_CHECKED ErrorCode sim_journal_store_take(JournalStore *store, int64_t log_count, double to_s,
+                                               int64_t *take, Error *error);
+
+/* Puts an act that was taken back before it was written. */
+MODEL_CHECKED ErrorCode sim_journal_store_put_taken(JournalStore *store, int64_t take,
+                                                    const JournalActRow *row, Error *error);
+
+/* Walks the acts that were taken back, in the order of takes; nothing in a file of an earlier schema. */
+typedef ErrorCode (*JournalTakenVisit)(void *context, int64_t take, const JournalActRow *row, Error *error);
+MODEL_CHECKED ErrorCode sim_journal_store_each_taken(JournalStore *store, JournalTakenVisit visit,
+                                                     void *context, Error *error);
 
 /* Number of acts, and the latest time of any act, observation or snapshot (s). */
 MODEL_CHECKED ErrorCode sim_journal_store_extent(JournalStore *store, int64_t *acts, double *reached_s,

@@ -12,6 +12,7 @@
 #include "sim/waves.h"
 
 #include <inttypes.h>
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 #include <unistd.h>
@@ -29,7 +30,7 @@ typedef struct Night {
     EdfWriter *edf;
     Means means;
     double next_row_s;
-    int64_t log_printed;
+    int64_t log_printed, takes;
     bool prints_log; /* standard output is free for it */
     bool stopped;    /* asked to, before its end */
     Interrupt interrupt;
@@ -81,6 +82,16 @@ static void print_log(Night *night) {
     }
 }
 
+/* Follows the night back when time was taken back: the log is said on from there, the table too. */
+static void go_back(Night *night) {
+    if (sim_session_takes(night->session) == night->takes) return;
+    night->takes = sim_session_takes(night->session);
+    SessionTake take = sim_session_take(night->session, night->takes);
+    if (take.log_count < night->log_printed) night->log_printed = take.log_count;
+    sim_means_clear(&night->means);
+    night->next_row_s = (floor(take.to_s / night->outputs->every_s) + 1) * night->outputs->every_s;
+}
+
 /* Lets the journal take what is new; a failure is said and the night goes on. */
 static void follow(Night *night) {
     Error error;
@@ -101,6 +112,7 @@ static ErrorCode give_orders(Night *night, Error *error) {
             return code;
         }
         follow(night);
+        go_back(night);
     }
     return ERROR_OK;
 }
@@ -233,6 +245,8 @@ ErrorCode sim_night_play(Session *session, const Plan *plan, int first, Journal 
     Night night = {.session = session, .plan = plan, .next = first, .journal = journal, .outputs = outputs};
     night.interrupt = sim_interrupt_hold();
     sim_means_clear(&night.means);
+    if (!sim_session_keep(session)) sim_console_say("no memory to keep earlier states");
+    night.takes = sim_session_takes(session);
     ErrorCode code = open_outputs(&night, error);
     if (code == ERROR_OK)
         code = play_night(&night, until_s, error);

@@ -209,7 +209,7 @@ MODEL_CHECKED ErrorCode sim_session_restore(Session *session, const SessionState
    that, by saying the acts in between again. The log and the trends are cut back to it; what is cut off is
    handed to the journal. */
 
-enum { SESSION_KEPT_MAX = 64, SESSION_TAKEN_MAX = 1024 };
+enum { SESSION_KEPT_MAX = 64, SESSION_TAKEN_MAX = 1024, SESSION_TAKES_MAX = 32 };
 
 /* Keeps a state of every minute from now on, of the last hour, so that time can be taken back. Without it
    nothing can be. False when memory is short. */
@@ -226,10 +226,12 @@ typedef struct SessionTake {
     int64_t log_count; /* entries that stayed; the next is the take-back's own */
 } SessionTake;
 
-/* How often time was taken back since the session was opened; the newest time, and the entries that were cut
-   off by it (at most SESSION_TAKEN_MAX; number `i` of *count). */
+/* How often time was taken back since the session was opened, and one of those times: 1 to that number, of
+   which the newest SESSION_TAKES_MAX are known (an older one: to the beginning). */
 int64_t sim_session_takes(const Session *session);
-SessionTake sim_session_last_take(const Session *session);
+SessionTake sim_session_take(const Session *session, int64_t number);
+
+/* The entries that were cut off last (at most SESSION_TAKEN_MAX): number `i` of *count; NULL behind them. */
 const LogEntry *sim_session_taken(const Session *session, int i, int *count);
 
 /* The latest that a take-back by for_s (s) would go to; negative with `error` when it cannot. */

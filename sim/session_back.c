@@ -120,10 +120,11 @@ static void note_take(Session *session, const LogEntry *entries, int count, doub
         if (entries[i].number < session->state.log_count || back->taken == SESSION_TAKEN_MAX) continue;
         back->entry[back->taken++] = entries[i];
     }
-    back->last = (SessionTake){.number = ++back->takes,
-                               .from_s = from_s,
-                               .to_s = session->state.time_s,
-                               .log_count = session->state.log_count};
+    back->takes++;
+    back->take[back->takes % SESSION_TAKES_MAX] = (SessionTake){.number = back->takes,
+                                                                .from_s = from_s,
+                                                                .to_s = session->state.time_s,
+                                                                .log_count = session->state.log_count};
     sim_duration_format_clock(from_s, from, sizeof from);
     sim_duration_format_clock(session->state.time_s, to, sizeof to);
     snprintf(text, sizeof text, "the night was taken back from %s to %s", from, to);
@@ -151,8 +152,10 @@ int64_t sim_session_takes(const Session *session) {
     return session->back != NULL ? session->back->takes : 0;
 }
 
-SessionTake sim_session_last_take(const Session *session) {
-    return session->back != NULL ? session->back->last : (SessionTake){.number = 0};
+SessionTake sim_session_take(const Session *session, int64_t number) {
+    int64_t takes = sim_session_takes(session);
+    bool known = number > 0 && number <= takes && number > takes - SESSION_TAKES_MAX;
+    return known ? session->back->take[number % SESSION_TAKES_MAX] : (SessionTake){.number = number};
 }
 
 const LogEntry *sim_session_taken(const Session *session, int i, int *count) {

@@ -11,7 +11,7 @@ typedef struct SessionBack {
     int kept, taken;
     double next_keep_s;
     int64_t takes;
-    SessionTake last;
+    SessionTake take[SESSION_TAKES_MAX]; /* take n at n % max */
     SessionState state[SESSION_KEPT_MAX];
     LogEntry entry[SESSION_TAKEN_MAX];
 } SessionBack;

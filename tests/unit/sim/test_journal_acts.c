@@ -225,7 +225,8 @@ START_TEST(journal_of_the_first_schema_is_read_and_brought_up) {
     char path[128];
     snprintf(path, sizeof path, "%s/a.night", folder);
     make_closed(path);
-    change(path, "DROP TABLE result; DROP TABLE result_line; DROP INDEX act_of_kind; ALTER TABLE night DROP "
+    change(path, "DROP TABLE taken_act; DROP TABLE taken_observation; DROP TABLE taken_snapshot; "
+                 "DROP TABLE result; DROP TABLE result_line; DROP INDEX act_of_kind; ALTER TABLE night DROP "
                  "COLUMN trainee; PRAGMA user_version=1");
     JournalNight night;
     ck_assert_int_eq(sim_journal_read(path, &night, &error), ERROR_OK);
@@ -254,7 +255,8 @@ START_TEST(journal_of_the_first_schema_and_another_build_stays_as_it_is) {
     char path[128];
     snprintf(path, sizeof path, "%s/a.night", folder);
     make_closed(path);
-    change(path, "DROP TABLE result; DROP TABLE result_line; DROP INDEX act_of_kind; ALTER TABLE night DROP "
+    change(path, "DROP TABLE taken_act; DROP TABLE taken_observation; DROP TABLE taken_snapshot; "
+                 "DROP TABLE result; DROP TABLE result_line; DROP INDEX act_of_kind; ALTER TABLE night DROP "
                  "COLUMN trainee; PRAGMA user_version=1;"
                  "UPDATE night SET build='0.0.1+older'");
     Session *session = NULL;

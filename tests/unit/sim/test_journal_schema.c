@@ -50,6 +50,23 @@ static const char *const SCHEMAS[] = {
                 " number INTEGER PRIMARY KEY, kind TEXT NOT NULL, time_s REAL NOT NULL, what TEXT NOT NULL,"
                 " why TEXT NOT NULL, got REAL NOT NULL, most REAL NOT NULL) STRICT;"
                 "INSERT INTO night SELECT 1," NIGHT_COLUMNS ",trainee FROM whole.night;" COPY_ROWS,
+    NIGHT_TABLE
+    ", trainee TEXT NOT NULL DEFAULT '') STRICT;" OTHER_TABLES
+    "CREATE INDEX act_of_kind ON act(kind, number);"
+    "CREATE TABLE result(key TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;"
+    "CREATE TABLE result_line("
+    " number INTEGER PRIMARY KEY, kind TEXT NOT NULL, time_s REAL NOT NULL, what TEXT NOT NULL,"
+    " why TEXT NOT NULL, got REAL NOT NULL, most REAL NOT NULL) STRICT;"
+    "CREATE TABLE taken_act("
+    " take INTEGER NOT NULL, number INTEGER NOT NULL, time_s REAL NOT NULL, kind INTEGER NOT NULL,"
+    " sender TEXT NOT NULL, text TEXT NOT NULL, PRIMARY KEY(take, number)) STRICT, WITHOUT ROWID;"
+    "CREATE TABLE taken_observation("
+    " take INTEGER NOT NULL, number INTEGER NOT NULL, time_s REAL NOT NULL, truth BLOB NOT NULL,"
+    " shown BLOB NOT NULL, PRIMARY KEY(take, number)) STRICT;"
+    "CREATE TABLE taken_snapshot("
+    " take INTEGER NOT NULL, number INTEGER NOT NULL, time_s REAL NOT NULL, hash INTEGER NOT NULL,"
+    " log_count INTEGER NOT NULL, state BLOB NOT NULL, PRIMARY KEY(take, number)) STRICT;"
+    "INSERT INTO night SELECT 1," NIGHT_COLUMNS ",trainee FROM whole.night;" COPY_ROWS,
 };
 
 enum { SCHEMA_COUNT = sizeof SCHEMAS / sizeof SCHEMAS[0], TEXT_MAX = 8192 };
