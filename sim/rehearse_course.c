@@ -148,7 +148,7 @@ static void say_due(Under *u) {
         const RerunAct *act = &acts->act[u->next_act++];
         Error error;
         model_error_clear(&error);
-        if (sim_session_say(u->session, act->words, &error) == ERROR_OK) continue;
+        if (sim_session_say_as(u->session, SESSION_VOICE_PLAN, act->words, &error) == ERROR_OK) continue;
         if (u->course->refused++ == 0)
             snprintf(u->course->refusal, sizeof u->course->refusal, "%.0f min %.90s: %.100s",
                      act->time_s / MINUTE_S, act->words, error.what);
