@@ -88,6 +88,8 @@ static bool read_attempt(const char *folder, const char *name, Attempt *attempt)
     snprintf(attempt->begun, sizeof attempt->begun, "%s", brief.begun);
     snprintf(attempt->trainee, sizeof attempt->trainee, "%s", brief.trainee);
     snprintf(attempt->case_id, sizeof attempt->case_id, "%s", brief.case_id);
+    snprintf(attempt->case_title, sizeof attempt->case_title, "%.119s", brief.case_title);
+    snprintf(attempt->build, sizeof attempt->build, "%s", brief.build);
     attempt->case_hash = brief.case_hash;
     attempt->seed = brief.seed;
     attempt->reached_s = brief.reached_s;

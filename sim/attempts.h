@@ -13,7 +13,9 @@ typedef struct Attempt {
     char begun[ATTEMPT_BEGUN_MAX]; /* wall-clock time, ISO 8601 UTC */
     char trainee[JOURNAL_NAME_MAX];
     char case_id[JOURNAL_NAME_MAX];
-    uint64_t case_hash; /* of the case's text then */
+    char case_title[CASE_LINE_MAX];
+    char build[JOURNAL_BUILD_MAX]; /* that wrote it */
+    uint64_t case_hash;            /* of the case's text then */
     uint64_t seed;
     double reached_s, until_s; /* how far it was played, and was to be */
     bool complete;             /* closed as ended; otherwise it can be gone on with */

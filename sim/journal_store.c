@@ -425,6 +425,24 @@ JournalStore *sim_journal_sql_peek(const char *path, Error *error) {
     return NULL;
 }
 
+ErrorCode sim_journal_store_copy(const char *path, const char *copy, Error *error) {
+    JournalStore *from = sim_journal_sql_peek(path, error);
+    if (from == NULL) return error != NULL ? error->code : ERROR_FILE_READ;
+    JournalStore *to = open_file(copy, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, error);
+    ErrorCode code = to != NULL ? ERROR_OK : error != NULL ? error->code : ERROR_FILE_WRITE;
+    if (code == ERROR_OK) {
+        sqlite3_backup *backup = sqlite3_backup_init(to->db, "main", from->db, "main");
+        int result = backup != NULL ? sqlite3_backup_step(backup, -1) : sqlite3_errcode(to->db);
+        sqlite3_backup_finish(backup);
+        if (result != SQLITE_DONE) code = refuse(to, result, error);
+    }
+    if (code == ERROR_OK) code = execute(to, "PRAGMA journal_mode=DELETE", error); /* one plain file */
+    sim_journal_store_close(to);
+    sim_journal_store_close(from);
+    if (code != ERROR_OK) unlink(copy);
+    return code;
+}
+
 /* ---- statements for the files that do not know SQLite ---- */
 
 struct JournalSql {

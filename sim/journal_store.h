@@ -164,6 +164,10 @@ typedef ErrorCode (*JournalTakenVisit)(void *context, int64_t take, const Journa
 MODEL_CHECKED ErrorCode sim_journal_store_each_taken(JournalStore *store, JournalTakenVisit visit,
                                                      void *context, Error *error);
 
+/* Writes a whole copy of the night at `path` as the new file `copy`: also of one that is being written or was
+   left by a crash. What is at `path` is not changed. */
+MODEL_CHECKED ErrorCode sim_journal_store_copy(const char *path, const char *copy, Error *error);
+
 /* Number of acts, and the latest time of any act, observation or snapshot (s). */
 MODEL_CHECKED ErrorCode sim_journal_store_extent(JournalStore *store, int64_t *acts, double *reached_s,
                                                  Error *error);
