@@ -9,11 +9,13 @@
 #include <string.h>
 #include <time.h>
 
-enum { PATIENTS, THREADS, SEED, CSV, ROWS };
+enum { PATIENTS, ALIKE, THREADS, SEED, CSV, ROWS };
 
 static const OptionRow ROW_TABLE[ROWS] = {
     [PATIENTS] = {"patients", "N", OPTION_WHOLE, 0, REHEARSE_PATIENTS_MAX, false,
                   "varied patients, untouched and with the first good plan; 50 if not given, 0: none"},
+    [ALIKE] = {"alike", "N", OPTION_WHOLE, 0, REHEARSE_ALIKE_MAX, false,
+               "patients of each look-alike, 4 or more; 8 if not given, 0: no look-alikes"},
     [THREADS] = {"threads", "N", OPTION_WHOLE, 1, CREW_THREADS_MAX, false,
                  "one for each processor if not given; the result is the same"},
     [SEED] = {"seed", "N", OPTION_WHOLE, 0, 9007199254740991.0, false, "instead of the case's own"},
@@ -71,6 +73,7 @@ static ErrorCode play_all(const CliCall *call, Rehearsal *r, Error *error) {
     FILE *out = quiet ? NULL : stdout;
     const Part parts[] = {
         {"courses", sim_rehearse_courses, sim_rehearse_print_courses, true},
+        {"look-alikes", sim_rehearse_alike, sim_rehearse_print_alike, r->options.alike > 0},
         {"varied patients", sim_rehearse_vary, sim_rehearse_print_ranges, r->options.patients > 0},
     };
     ErrorCode code = ERROR_OK;
@@ -92,9 +95,16 @@ static ErrorCode rehearse(const CliCall *call, Error *error) {
     RehearseOptions options = {
         .session = sim_session_options_none(),
         .patients = values[PATIENTS].given ? (int)values[PATIENTS].number : REHEARSE_PATIENTS,
+        .alike = values[ALIKE].given ? (int)values[ALIKE].number : REHEARSE_ALIKE,
         .threads = values[THREADS].given ? (int)values[THREADS].number : sim_crew_threads()};
     options.session.seed_given = values[SEED].given;
     options.session.seed = (uint64_t)values[SEED].number;
+    if (options.alike > 0 && options.alike < REHEARSE_ALIKE_LEAST) {
+        code = model_error_set(error, ERROR_RANGE, "%d patients are no group", options.alike);
+        model_error_at(error, "--alike", 0, 0);
+        model_error_allow(error, "0, or %d to %d", REHEARSE_ALIKE_LEAST, REHEARSE_ALIKE_MAX);
+        return code;
+    }
     Case *case_file = NULL;
     code = sim_cli_load_case(call->operands[0], &case_file, error);
     if (code != ERROR_OK) return code;

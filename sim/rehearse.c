@@ -1,6 +1,7 @@
 /* A rehearsal: the courses of a case, and the same in varied patients. */
 #include "sim/rehearse.h"
 
+#include "sim/alike.h"
 #include "sim/rehearse_parts.h"
 
 #include <math.h>
@@ -67,6 +68,15 @@ static ErrorCode play_course(void *context, int index, CrewSeat *seat, Error *er
 ErrorCode sim_rehearse_courses(Rehearsal *r, Error *error) {
     const CrewTask task = task_of(r, r->course_count, play_course, r);
     return sim_crew_run(&task, error);
+}
+
+ErrorCode sim_rehearse_alike(Rehearsal *r, Error *error) {
+    if (r->options.alike <= 0) return ERROR_OK;
+    return sim_alike_measure(r->case_file, &r->options, &r->course[0], &r->alike, error);
+}
+
+void sim_rehearse_print_alike(const Rehearsal *r, FILE *out) {
+    if (r->alike != NULL) sim_alike_print(r->alike, out);
 }
 
 /* ---- varied patients ---- */
@@ -161,5 +171,6 @@ void sim_rehearse_free(Rehearsal *r) {
             sim_rehearse_course_free(&r->range[k].course[i]);
         free(r->range[k].course);
     }
+    sim_alike_free(r->alike);
     free(r);
 }

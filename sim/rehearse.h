@@ -1,5 +1,6 @@
 /* Rehearsing a case before it is taught with: what happens when nobody does anything, with each plan of the
-   case, and in patients who differ. All of it is played and measured; nothing is taken from what the case
+   case, and in patients who differ; which look-alikes the numbers on show tell from it, and when the picture
+   does. All of it is played and measured; nothing is taken from what the case
    says about itself. */
 #ifndef SIM_REHEARSE_H
 #define SIM_REHEARSE_H
@@ -10,6 +11,9 @@
 #include <stdio.h>
 
 enum {
+    REHEARSE_ALIKE = 6, /* patients of each group of look-alikes, if nothing is said */
+    REHEARSE_ALIKE_LEAST = 4,
+    REHEARSE_ALIKE_MAX = 32,
     REHEARSE_PATIENTS = 50, /* varied patients that are played if nothing is said */
     REHEARSE_PATIENTS_MAX = 200,
     REHEARSE_COURSES_MAX = CASE_PLANS_MAX + 1,
@@ -126,12 +130,15 @@ typedef struct RehearseRange {
 typedef struct RehearseOptions {
     SessionOptions session;
     int patients; /* varied ones, 0..REHEARSE_PATIENTS_MAX */
+    int alike;    /* patients of each group of look-alikes, REHEARSE_ALIKE_LEAST or more; 0: no look-alikes */
     int threads;
     CrewWatch watch; /* may be NULL */
     void *watch_context;
 } RehearseOptions;
 
-/* Large: from sim_rehearse_run, free with sim_rehearse_free. Borrows the case. */
+struct Alike; /* sim/alike.h */
+
+/* Large: from sim_rehearse_begin, free with sim_rehearse_free. Borrows the case. */
 typedef struct Rehearsal {
     const Case *case_file;
     RehearseOptions options;
@@ -140,12 +147,14 @@ typedef struct Rehearsal {
     RerunActs acts[REHEARSE_COURSES_MAX];
     int range_count; /* untouched, and the first good plan */
     RehearseRange range[2];
+    struct Alike *alike; /* NULL: not asked for, or not played yet */
 } Rehearsal;
 
-/* The parts of a rehearsal, in this order: the courses, the varied patients. NULL with `error`
-   when it cannot be played or was given up. */
+/* The parts of a rehearsal, in this order: the courses, the look-alikes, the varied patients. NULL with
+   `error` when it cannot be played or was given up. */
 Rehearsal *sim_rehearse_begin(const Case *case_file, const RehearseOptions *options, Error *error);
 MODEL_CHECKED ErrorCode sim_rehearse_courses(Rehearsal *rehearsal, Error *error);
+MODEL_CHECKED ErrorCode sim_rehearse_alike(Rehearsal *rehearsal, Error *error);
 MODEL_CHECKED ErrorCode sim_rehearse_vary(Rehearsal *rehearsal, Error *error);
 
 /* Accepts NULL. */
@@ -153,6 +162,7 @@ void sim_rehearse_free(Rehearsal *rehearsal);
 
 /* Tables as text. */
 void sim_rehearse_print_courses(const Rehearsal *rehearsal, FILE *out);
+void sim_rehearse_print_alike(const Rehearsal *rehearsal, FILE *out);
 void sim_rehearse_print_ranges(const Rehearsal *rehearsal, FILE *out);
 
 /* One row per course and fact: course, rank, fact, value, unit; times in s. */

@@ -1,0 +1,26 @@
+/* What the files of the look-alikes share. Internal to sim/alike*.c. */
+#ifndef SIM_ALIKE_PARTS_H
+#define SIM_ALIKE_PARTS_H
+
+#include "sim/alike.h"
+
+/* One patient with one cause, as it was seen. */
+typedef struct AlikeNight {
+    bool played;
+    int times;                  /* that it lasted for */
+    double base[DISPLAY_COUNT]; /* on show before the trouble, mean; NaN: not on show */
+    double shown[ALIKE_TIMES_MAX][DISPLAY_COUNT];
+    Observables truth[ALIKE_TIMES_MAX];
+    double miss, severity; /* see AlikeCause */
+} AlikeNight;
+
+/* Fills the views of a cause from own[patients] and other[patients] (the same patients). False when memory is
+   short. */
+bool sim_alike_compare(const Alike *alike, const AlikeNight *own, const AlikeNight *other, AlikeCause *cause);
+
+/* Distance of all numbers but the leading one at a time of each night, in units of what counts as a change.
+ */
+double sim_alike_distance(const Alike *alike, const AlikeNight *own, int own_time, const AlikeNight *other,
+                          int other_time);
+
+#endif
