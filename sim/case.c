@@ -3,6 +3,7 @@
 
 #include "sim/case_schema.h"
 #include "sim/practice.h"
+#include "sim/score.h"
 #include "sim/textfile.h"
 
 #include <stdio.h>
@@ -50,6 +51,7 @@ Case *sim_case_parse(const char *text, size_t length, const char *name, ErrorLis
     CaseReader reader = {.tree = tree, .name = name, .errors = errors, .out = out};
     sim_case_read_map(&reader, sim_yaml_root(tree), "", out);
     if (sim_yaml_root(tree)->kind == YAML_KIND_MAP) sim_case_check_all(&reader);
+    sim_score_standard(out);
     sim_yaml_free(tree);
     if (errors->count == 0) return out;
     sim_case_free(out);

@@ -253,7 +253,7 @@ typedef struct Case {
     CasePlan plans[CASE_PLANS_MAX];
     int step_count;
     CaseStep steps[CASE_STEPS_MAX];
-    int score_count; /* 0: the standard rubric, see sim/score.h */
+    int score_count; /* the case's own rubric, or the standard one: sim/score.h */
     CaseScore score[CASE_SCORE_MAX];
     int question_count;
     char questions[CASE_QUESTIONS_MAX][CASE_TEXT_MAX]; /* to talk through in the debrief */

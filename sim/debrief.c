@@ -10,15 +10,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define BASE_S       600.0  /* before the trouble began: what was usual then */
-#define BASE_LEAST_S 120.0  /* less of it says nothing about noise */
-#define SIGN_HOLDS_S 60.0   /* a sign has to last this long */
-#define SIGN_NOISE_X 3.0    /* standard deviations that are no noise any more */
-#define CALL_LATE_S  1200.0 /* from the first sign to the right call; design */
+#define BASE_S       600.0 /* before the trouble began: what was usual then */
+#define BASE_LEAST_S 120.0 /* less of it says nothing about noise */
+#define SIGN_HOLDS_S 60.0  /* a sign has to last this long */
+#define SIGN_NOISE_X 3.0   /* standard deviations that are no noise any more */
 
 #define READINGS_FROM_S 3600.0 /* urine, drain and samples have been read by then */
-
-enum { CALL_MOST = 2, OBJECTIVE_MOST = 2 };
 
 static const double NEVER_S = -1.0;
 
@@ -292,48 +289,66 @@ static void take_predictions(Debrief *d) {
     d->brier = d->known > 0 ? squares / d->known : NAN;
 }
 
-static DebriefPoint *add_point(Debrief *d, int got, int most, const char *what) {
-    DebriefPoint *point = &d->point[d->point_count++];
-    *point = (DebriefPoint){.got = got, .most = most};
-    snprintf(point->what, sizeof point->what, "%s", what);
-    d->got += got;
-    d->most += most;
-    return point;
+/* When an objective was met, as the log says it. */
+static double met_s(const Recall *r, const char *id) {
+    for (int64_t i = 0; i < r->entry_count; i++) {
+        const LogEntry *entry = &r->entry[i];
+        if (entry->kind == LOG_OBJECTIVE && strcmp(entry->from, id) == 0) return entry->time_s;
+    }
+    return NEVER_S;
 }
 
-static void score_objectives(Debrief *d) {
-    const Case *night = d->recall->case_file;
-    for (int i = 0; i < night->objective_count; i++) {
-        double met_s = d->recall->same_build ? d->recall->script.objective_met_s[i] : NEVER_S;
-        for (int64_t k = 0; met_s < 0.0 && k < d->recall->entry_count; k++) {
-            const LogEntry *entry = &d->recall->entry[k];
-            if (entry->kind == LOG_OBJECTIVE && strcmp(entry->from, night->objectives[i].id) == 0)
-                met_s = entry->time_s;
+/* Measures the rubric again from what was kept of a night that this build cannot play. Settings and deeds are
+   not kept: what compares them is judged by the start of the case. */
+static void measure_again(const Debrief *d, ScoreState *score) {
+    const Recall *r = d->recall;
+    const CaseTruth well = {.diagnosis = DIAGNOSIS_well};
+    int call = 0;
+    sim_score_start(score);
+    for (int64_t i = 0; i < r->point_count; i++) {
+        const RecallPoint *point = &r->point[i];
+        const CaseTruth *truth = sim_debrief_truth_at(d, point->time_s);
+        Display display = {{0}, {0}, {0}};
+        for (int id = 0; id < DISPLAY_COUNT; id++) {
+            display.valid[id] = isfinite(point->shown[id]);
+            if (display.valid[id]) display.value[id] = point->shown[id];
         }
-        char clock[16];
-        DebriefPoint *point =
-            add_point(d, met_s >= 0.0 ? OBJECTIVE_MOST : 0, OBJECTIVE_MOST, night->objectives[i].text);
-        if (met_s >= 0.0)
-            snprintf(point->why, sizeof point->why, "met at %s", sim_debrief_clock(met_s, clock));
-        else
-            snprintf(point->why, sizeof point->why, "not met by %s",
-                     sim_debrief_clock(night->objectives[i].by_s, clock));
+        const ConditionInputs inputs = {&point->truth, &display, &r->case_file->patient.parameters, NULL};
+        sim_score_advance(score, r->case_file, &inputs, truth != NULL ? truth : &well, RECORDS_HISTORY_STEP_S,
+                          point->time_s);
+        for (; call < r->calls.kept && r->calls.call[call].time_s <= point->time_s; call++)
+            sim_score_call(score, truth != NULL ? truth : &well, r->calls.call[call].diagnosis,
+                           r->calls.call[call].kind, r->calls.call[call].time_s);
     }
 }
 
-static void score_call(Debrief *d) {
-    if (d->chain.trouble_s < 0.0) return;
-    double from_s = d->chain.sign_s >= 0.0 ? d->chain.sign_s : d->chain.trouble_s;
-    int got = d->chain.call_s < 0.0 ? 0 : d->chain.call_s - from_s <= CALL_LATE_S ? CALL_MOST : 1;
-    DebriefPoint *point =
-        add_point(d, got, CALL_MOST, "Says what is wrong within 20 minutes of the first sign.");
-    char call[16], sign[16];
-    sim_debrief_clock(d->chain.call_s, call);
-    sim_debrief_clock(from_s, sign);
-    if (d->chain.call_s >= 0.0)
-        snprintf(point->why, sizeof point->why, "first sign %s, right call %s", sign, call);
-    else
-        snprintf(point->why, sizeof point->why, "first sign %s, no right call", sign);
+/* How the night ended, as the log says it. */
+static CaseOutcome outcome_of(const Recall *r, bool *ended) {
+    *ended = false;
+    for (int64_t i = 0; i < r->entry_count; i++) {
+        if (r->entry[i].kind != LOG_END) continue;
+        *ended = true;
+        for (int k = 0; k < CASE_OUTCOME_COUNT; k++)
+            if (strcmp(r->entry[i].from, sim_case_outcome_word((CaseOutcome)k)) == 0) return (CaseOutcome)k;
+    }
+    return CASE_OUTCOME_NONE;
+}
+
+static void take_score(Debrief *d) {
+    const Recall *r = d->recall;
+    ScoreState again;
+    double objective_met_s[CASE_OBJECTIVES_MAX];
+    ScoreView view = {.score = &r->score, .objective_met_s = objective_met_s, .time_s = r->night.reached_s};
+    view.outcome = outcome_of(r, &view.ended);
+    for (int i = 0; i < r->case_file->objective_count; i++)
+        objective_met_s[i] = met_s(r, r->case_file->objectives[i].id);
+    d->score_from_record = !r->same_build;
+    if (d->score_from_record) {
+        measure_again(d, &again);
+        view.score = &again;
+    }
+    d->line_count = sim_score_tell(r->case_file, &view, d->line);
+    d->total = sim_score_total(d->line, d->line_count);
 }
 
 void sim_debrief_make(const Recall *recall, Debrief *debrief) {
@@ -348,8 +363,7 @@ void sim_debrief_make(const Recall *recall, Debrief *debrief) {
     take_signs(debrief);
     take_calls(debrief);
     take_predictions(debrief);
-    score_objectives(debrief);
-    score_call(debrief);
+    take_score(debrief);
     sim_debrief_find_moments(debrief);
     sim_debrief_ask(debrief);
 }

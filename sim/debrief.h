@@ -14,8 +14,7 @@ enum {
     DEBRIEF_MARKS_MAX = 400,
     DEBRIEF_SIGNS_MAX = 24,
     DEBRIEF_ALARMS_MAX = 200,
-    DEBRIEF_POINTS_MAX = CASE_OBJECTIVES_MAX + 4,
-    DEBRIEF_QUESTIONS_MAX = 12,
+    DEBRIEF_QUESTIONS_MAX = 12 + CASE_QUESTIONS_MAX,
     DEBRIEF_MOMENTS_MAX = 6,
     DEBRIEF_SEEN_MAX = 10,
     DEBRIEF_LINE_MAX = 240
@@ -57,13 +56,6 @@ typedef struct DebriefAlarm {
     double from_s, to_s;
     double acknowledged_s; /* negative: nobody did */
 } DebriefAlarm;
-
-/* One line of the score, with its reason. */
-typedef struct DebriefPoint {
-    int got, most;
-    char what[CASE_TEXT_MAX];
-    char why[DEBRIEF_LINE_MAX];
-} DebriefPoint;
 
 /* Times of the chain from trouble to answer, s; negative: did not happen. */
 typedef struct DebriefChain {
@@ -112,10 +104,12 @@ typedef struct Debrief {
     int call_right[SESSION_CALLS_MAX]; /* of recall->calls: 2 the diagnosis, 1 its kind, 0 neither */
     int known, hits;                   /* parts of predictions */
     double brier;                      /* of the predictions' parts, 0 best; NaN without any */
-    int point_count, got, most;
-    DebriefPoint point[DEBRIEF_POINTS_MAX];
-    int question_count;
-    char question[DEBRIEF_QUESTIONS_MAX][DEBRIEF_LINE_MAX];
+    int line_count;
+    ScoreLine line[SCORE_LINES_MAX]; /* the score: see sim/score.h */
+    ScoreTotal total;
+    bool score_from_record; /* recorded by another build: measured again from what was kept every 10 s */
+    int question_count;     /* those found in the night, then the case's own */
+    char question[DEBRIEF_QUESTIONS_MAX][CASE_TEXT_MAX];
     int moment_count; /* in order of time */
     DebriefMoment moment[DEBRIEF_MOMENTS_MAX];
 } Debrief;

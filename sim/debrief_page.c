@@ -108,18 +108,25 @@ static void write_chain(const Debrief *d, FILE *out) {
 }
 
 static void write_score(const Debrief *d, FILE *out) {
-    fprintf(out, "<section><h2>Objectives: %d of %d</h2><table>\n", d->got, d->most);
-    for (int i = 0; i < d->point_count; i++) {
-        const DebriefPoint *point = &d->point[i];
-        fprintf(out, "<tr><td>%s</td>",
-                point->got == point->most ? "\u2713"
-                : point->got > 0          ? "~"
-                                          : "\u2717");
-        cell(out, point->what);
-        cell(out, point->why);
-        fprintf(out, "<td class=\"n\">%d/%d</td></tr>\n", point->got, point->most);
+    char got[SCORE_POINTS_TEXT_MAX], most[SCORE_POINTS_TEXT_MAX];
+    fprintf(out, "<section><h2>Score: %s of %s</h2><table>\n", sim_score_format(d->total.got, got),
+            sim_score_format(d->total.most, most));
+    for (int i = 0; i < d->line_count; i++) {
+        const ScoreLine *line = &d->line[i];
+        bool whole = line->got >= line->most;
+        fprintf(out, "<tr><td>%s</td>", whole ? "\u2713" : line->got > 0 ? "~" : "\u2717");
+        cell(out, line->what);
+        cell(out, line->why);
+        fprintf(out, "<td class=\"n\">%s", sim_score_format(line->got, got));
+        if (line->kind != CASE_SCORE_MINUS) fprintf(out, "/%s", sim_score_format(line->most, most));
+        fputs("</td></tr>\n", out);
     }
-    fputs("</table></section>\n", out);
+    fputs("</table>", out);
+    if (d->score_from_record)
+        fputs("<p class=\"quiet\">Recorded by another build: measured again from the numbers kept every 10 "
+              "s.</p>",
+              out);
+    fputs("</section>\n", out);
 }
 
 static void write_marks(const Debrief *d, FILE *out) {

@@ -20,7 +20,7 @@ __attribute__((format(printf, 2, 3))) static void ask(Debrief *d, const char *fo
     if (d->question_count == DEBRIEF_QUESTIONS_MAX) return;
     va_list arguments;
     va_start(arguments, format);
-    vsnprintf(d->question[d->question_count++], DEBRIEF_LINE_MAX, format, arguments);
+    vsnprintf(d->question[d->question_count++], CASE_TEXT_MAX, format, arguments);
     va_end(arguments);
 }
 
@@ -82,5 +82,8 @@ void sim_debrief_ask(Debrief *d) {
     ask_about_the_chain(d);
     ask_about_calls(d);
     ask_about_predictions(d);
+    const Case *night = d->recall->case_file;
+    for (int i = 0; i < night->question_count; i++)
+        ask(d, "%s", night->questions[i]);
     ask(d, "What will you look at in the first five minutes of the next night like this?");
 }

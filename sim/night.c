@@ -194,6 +194,22 @@ static ErrorCode close_outputs(Night *night, ErrorCode code, Error *error) {
     return code;
 }
 
+/* The rubric's lines, and their sum. */
+static void print_score(const Session *session) {
+    ScoreLine lines[SCORE_LINES_MAX];
+    char got[SCORE_POINTS_TEXT_MAX], most[SCORE_POINTS_TEXT_MAX], points[2 * SCORE_POINTS_TEXT_MAX + 2];
+    int count = sim_score_lines(session, lines);
+    for (int i = 0; i < count; i++) {
+        bool minus = lines[i].kind == CASE_SCORE_MINUS;
+        snprintf(points, sizeof points, "%s%s%s", sim_score_format(lines[i].got, got), minus ? "" : "/",
+                 minus ? "" : sim_score_format(lines[i].most, most));
+        printf("score     %-9s  %s (%s)\n", points, lines[i].what, lines[i].why);
+    }
+    ScoreTotal total = sim_score_total(lines, count);
+    printf("score     %s of %s, %.0f %%\n", sim_score_format(total.got, got),
+           sim_score_format(total.most, most), total.percent);
+}
+
 /* Orders that were never due, the end's fingerprint, and how to go on with a night that was stopped. */
 static void print_end(const Night *night) {
     char clock[DURATION_TEXT_MAX];
@@ -214,6 +230,7 @@ static void print_end(const Night *night) {
         sim_console_say("not given, the night ended at %s: %s %s", clock, due, plan->items[i].text);
     }
     if (!night->prints_log) return;
+    if (sim_session_ended(night->session)) print_score(night->session);
     printf("%s  fingerprint %016" PRIx64 "%s%s\n", clock, sim_session_hash(night->session),
            sim_session_ended(night->session) ? "  outcome " : "",
            sim_session_ended(night->session) ? sim_case_outcome_word(sim_session_outcome(night->session))

@@ -140,6 +140,7 @@ static ErrorCode read_all(Recalling *recalling, JournalStore *store, Error *erro
     if (code != ERROR_OK) return code;
     recall->predictions = recalling->state->predictions;
     recall->script = recalling->state->script;
+    recall->score = recalling->state->score;
     return ERROR_OK;
 }
 

@@ -26,6 +26,7 @@ typedef struct Recall {
     CallsState calls;
     PredictionsState predictions; /* of the last state kept */
     ScriptState script;           /* the same */
+    ScoreState score;             /* the same */
 } Recall;
 
 /* Reads the night at `path`. NULL and `error` when it is missing or damaged, or when this build cannot read

@@ -196,6 +196,14 @@ static void log_alarms(Session *session, const AlarmEffects *effects) {
     }
 }
 
+/* The rubric looks at what there is after the script. */
+static void advance_score(Session *session, double dt_s) {
+    const Deeds deeds = sim_session_parts_deeds(session);
+    const ConditionInputs inputs = inputs_of(session, &deeds);
+    sim_score_advance(&session->state.score, &session->case_file, &inputs, sim_session_truth(session), dt_s,
+                      session->state.time_s);
+}
+
 /* The alarms look at the instruments, and at what the devices tell of themselves. */
 static void advance_alarms(Session *session) {
     const Parameters *parameters = model_patient_parameters(session->patient);
@@ -252,12 +260,15 @@ static ErrorCode open_all(Session *session, const SessionOptions *options, Error
     session->first_orders = state->orders;
     sim_script_start(&state->script);
     sim_script_draw(&state->script, &session->case_file, session->seed);
+    sim_score_start(&state->score);
     sim_instruments_start(&state->instruments, session->seed);
     sim_alarms_start(&state->alarms, &session->case_file.alarms);
     state->observables = session->reference;
     state->chain = session->seed;
     sim_session_parts_start_acts(session);
-    return advance_script(session, error);
+    ErrorCode scripted = advance_script(session, error);
+    advance_score(session, 0);
+    return scripted;
 }
 
 Session *sim_session_open(const Case *case_file, const SessionOptions *options, Error *error) {
@@ -306,6 +317,7 @@ ErrorCode sim_session_advance(Session *session, Error *error) {
     code = advance_orders(session, session->beat.ticks * BEAT_TICK_S, error);
     sim_session_parts_advance_acts(session, session->beat.ticks * BEAT_TICK_S);
     if (code == ERROR_OK) code = advance_script(session, error);
+    advance_score(session, session->beat.ticks * BEAT_TICK_S);
     sim_records_show(session->records, state->time_s, &state->instruments.display);
     state->history_count = sim_records_history_count(session->records);
     chain_beat(session);
@@ -441,6 +453,10 @@ int64_t sim_session_log_count(const Session *session) {
 
 const LogEntry *sim_session_log_entry(const Session *session, int64_t number) {
     return sim_records_log_entry(session->records, number);
+}
+
+const ScoreState *sim_session_score(const Session *session) {
+    return &session->state.score;
 }
 
 const ScriptState *sim_session_script(const Session *session) {

@@ -13,6 +13,7 @@
 #include "sim/instruments.h"
 #include "sim/orders.h"
 #include "sim/records.h"
+#include "sim/score.h"
 #include "sim/script.h"
 
 #include <stdbool.h>
@@ -57,6 +58,7 @@ typedef struct SessionState {
     LookState look;
     CallsState calls;
     PredictionsState predictions;
+    ScoreState score;
     int64_t orders_given;
     double last_deed_s;      /* of the last order, look or call; 0 before the first */
     Observables observables; /* running means that conditions look at; time_s is exact */
@@ -181,6 +183,9 @@ Deeds sim_session_deeds(const Session *session);
 /* Log: entries are numbered from 0 to count - 1; NULL for one that is no longer kept. */
 int64_t sim_session_log_count(const Session *session);
 const LogEntry *sim_session_log_entry(const Session *session, int64_t number);
+
+/* What the rubric has measured so far; sim_score_lines tells it. */
+const ScoreState *sim_session_score(const Session *session);
 
 /* Objectives and the end. */
 const ScriptState *sim_session_script(const Session *session);

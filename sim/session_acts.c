@@ -83,6 +83,7 @@ static void do_call(Session *session, const Act *act, const char *words) {
                    .confidence_percent = act->confidence_percent};
     memcpy(call->plan, act->words, sizeof call->plan);
     calls->count++;
+    sim_score_call(&state->score, sim_session_truth(session), call->diagnosis, call->kind, state->time_s);
     state->last_deed_s = state->time_s;
     log_act(session, LOG_CALL, words);
     snprintf(answer, sizeof answer, "Noted: %s, %d %% sure.%s%s", sim_diagnoses_row(act->diagnosis)->label,
@@ -144,6 +145,7 @@ static void advance_predictions(Session *session, double dt_s) {
     while ((seen = sim_predictions_advance(&state->predictions, display, dt_s, state->time_s)) != NULL) {
         char text[RECORDS_TEXT_MAX];
         dt_s = 0;
+        sim_score_prediction(&state->score, seen);
         describe(seen, text, sizeof text);
         sim_session_parts_log(session, LOG_OUTCOME, sim_orders_row(seen->order.id)->key, text);
         sim_session_parts_chain(session, text);

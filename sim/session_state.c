@@ -213,6 +213,7 @@ bool sim_session_state_sound(const SessionState *state, const Case *case_file) {
            state->history_count >= 0 && (double)state->history_count < most && orders_sound(&state->orders) &&
            script_sound(&state->script, case_file) && prompts_sound(&state->script) &&
            look_sound(&state->look) && calls_sound(&state->calls) && predictions_sound(&state->predictions) &&
+           sim_score_state_sound(&state->score) &&
            state->orders_given >= 0 && state->hands >= 0 && time_sound(state->last_deed_s) &&
            instruments_sound(&state->instruments) && sim_alarms_state_sound(&state->alarms);
 }

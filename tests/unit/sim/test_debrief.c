@@ -121,13 +121,14 @@ START_TEST(signs_come_after_the_trouble_and_point_the_right_way) {
 END_TEST
 
 START_TEST(score_and_targets_say_why) {
-    ck_assert_int_eq(debrief->point_count, 3);
-    ck_assert_int_eq(debrief->point[0].got, 2);
-    ck_assert_int_eq(debrief->point[1].got, 0);
-    ck_assert_str_eq(debrief->point[1].why, "not met by 00:14");
-    ck_assert_int_eq(debrief->point[2].got, 2); /* named within 20 minutes of the first sign */
-    ck_assert_int_eq(debrief->got, 4);
-    ck_assert_int_eq(debrief->most, 6);
+    /* the standard rubric: two objectives, of which one was met, and a good ending */
+    ck_assert_int_eq(debrief->line_count, 3);
+    ck_assert_double_eq(debrief->line[0].got, SCORE_OBJECTIVE_POINTS);
+    ck_assert_double_eq(debrief->line[1].got, 0.0);
+    ck_assert_str_eq(debrief->line[1].why, "not met by 00:14");
+    ck_assert_double_eq(debrief->line[2].got, SCORE_ENDING_POINTS);
+    ck_assert_double_eq(debrief->total.got, SCORE_OBJECTIVE_POINTS + SCORE_ENDING_POINTS);
+    ck_assert_double_eq(debrief->total.most, 2.0 * SCORE_OBJECTIVE_POINTS + SCORE_ENDING_POINTS);
     for (int i = 0; i < debrief->target_count; i++) {
         const DebriefTarget *target = &debrief->target[i];
         if (target->quantity == DISPLAY_art_mean_mmhg) ck_assert_double_eq(target->inside_frac, 1.0);
@@ -179,7 +180,7 @@ START_TEST(page_is_whole_and_needs_nothing_else) {
     ck_assert_ptr_nonnull(strstr(text, "A &lt;night&gt; &amp; a half"));
     ck_assert_ptr_null(strstr(text, "<night>"));
     ck_assert_ptr_nonnull(strstr(text, "Training only."));
-    ck_assert_ptr_nonnull(strstr(text, "Objectives: 4 of 6"));
+    ck_assert_ptr_nonnull(strstr(text, "Score: 30 of 40"));
     ck_assert_ptr_nonnull(strstr(text, "Look at the right ventricle."));
     ck_assert_ptr_null(strstr(text, "<script"));
     ck_assert_ptr_null(strstr(text, "src="));
