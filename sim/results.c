@@ -52,15 +52,15 @@ static ResultLine *add(Results *r, ResultKind kind, double time_s) {
 }
 
 static void take_score(const Debrief *d, Results *r) {
-    r->got = d->got;
-    r->most = d->most;
-    for (int i = 0; i < d->point_count; i++) {
+    r->got = d->total.got;
+    r->most = d->total.most;
+    for (int i = 0; i < d->line_count; i++) {
         ResultLine *line = add(r, RESULT_SCORE, OF_NO_MOMENT_S);
         if (line == NULL) return;
-        line->got = d->point[i].got;
-        line->most = d->point[i].most;
-        snprintf(line->what, sizeof line->what, "%.239s", d->point[i].what);
-        snprintf(line->why, sizeof line->why, "%.239s", d->point[i].why);
+        line->got = d->line[i].got;
+        line->most = d->line[i].most;
+        snprintf(line->what, sizeof line->what, "%.239s", d->line[i].what);
+        snprintf(line->why, sizeof line->why, "%.239s", d->line[i].why);
     }
 }
 
