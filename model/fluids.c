@@ -48,6 +48,8 @@ static const double VISCOSITY_BASE = 0.6;
 static const double VISCOSITY_PART = 0.4;
 static const double VISCOSITY_SLOPE = 2.4;
 static const double VISCOSITY_HCT = 0.42;
+/* Kidney: share of an expansion felt as volume, the rest as fallen oncotic pressure (design) */
+static const double VOLUME_FELT = 0.6;
 static const double LITRE_ML = 1000.0;
 
 double model_fluids_hct(const FluidsState *fluids) {
@@ -56,6 +58,12 @@ double model_fluids_hct(const FluidsState *fluids) {
 
 double model_fluids_viscosity_x(double hct_frac) {
     return VISCOSITY_BASE + VISCOSITY_PART * exp(VISCOSITY_SLOPE * (hct_frac - VISCOSITY_HCT));
+}
+
+double model_fluids_expansion_x(const FluidsState *fluids) {
+    const double volume_x = fluids->plasma_ml / fluids->plasma_rest_ml;
+    const double dilution_x = volume_x * fluids->plasma_albumin_rest_g / fluids->plasma_albumin_g;
+    return VOLUME_FELT * volume_x + (1.0 - VOLUME_FELT) * dilution_x;
 }
 
 void model_fluids_start(FluidsState *fluids, const Parameters *parameters) {

@@ -20,7 +20,7 @@ typedef struct FluidsState {
     double pericardium_ml; /* free blood bled in minus drained; negative when fluid present at the start was
                               drained */
     double clot_lv_ml, clot_rv_ml, clot_la_ml, clot_ra_ml;
-    double evacuated_ml;          /* taken out through the open chest */
+    double evacuated_ml;      /* taken out through the open chest */
     double lost_red_cells_ml; /* red cells out of the circulation */
     double enclosed_mmhg; /* pressure against bleeding around the heart, set before each advance; 0 none */
     double drain_ml_s;    /* low-passed flow into the bottle */
@@ -45,6 +45,10 @@ void model_fluids_settle(FluidsState *fluids, double cvp_mmhg, double dt_s);
    which no more is taken than is there. Returns the change of the circulating blood. */
 FluidsChange model_fluids_advance(FluidsState *fluids, const Parameters *parameters, double aorta_mmhg,
                                   double cvp_mmhg, double urine_ml, double dt_s);
+
+/* Expansion of the plasma as the kidney feels it, 1 as at the start: partly by volume, partly by dilution of
+   the albumin, so that crystalloid counts in full and concentrated albumin hardly. */
+double model_fluids_expansion_x(const FluidsState *fluids);
 
 /* Red cells over blood, 0..1. */
 double model_fluids_hct(const FluidsState *fluids);

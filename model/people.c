@@ -27,6 +27,7 @@ static const Override DILATED_FAILURE[] = {
     SET(rv_vd_ml, 70),
     SET(rv_beta_per_ml, 0.008),
     SET(rv_v0_ml, 63.4),
+    SET(rv_homeometric_gain, 0), /* a failing right ventricle widens instead */
     SET(la_ees_mmhg_ml, 0.22),
     SET(la_vd_ml, 15),
     SET(la_alpha_mmhg, 0.8),
@@ -166,7 +167,7 @@ static const Override FRESH_TRANSPLANT[] = {
     SET(pericardium_v0_ml, 600),  SET(lv_ees_mmhg_ml, 2.92), SET(lv_alpha_mmhg, 4.42),
     SET(lv_beta_per_ml, 0.02),    SET(lv_v0_ml, -0.3),
     SET(rv_ees_mmhg_ml, 0.676),   SET(rv_alpha_mmhg, 3.55),
-    SET(rv_beta_per_ml, 0.014),   SET(rv_v0_ml, 19.8),
+    SET(rv_beta_per_ml, 0.014),   SET(rv_v0_ml, 19.8),     SET(rv_homeometric_gain, 0),
     SET(la_beta_per_ml, 0.045),   SET(splanchnic_r_mmhg_s_ml, 3.14),
     SET(other_r_mmhg_s_ml, 1.23), SET(pulmonary_r_mmhg_s_ml, 0.0855),
     SET(blood_volume_ml, 6340),

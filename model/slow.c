@@ -34,6 +34,7 @@ void model_slow_start(SlowState *slow, const Parameters *parameters) {
     model_drugs_start(&slow->drugs, parameters);
     model_fluids_start(&slow->fluids, parameters);
     model_autonomic_start(&slow->autonomic, parameters, model_oxygen_hb(model_fluids_hct(&slow->fluids)));
+    model_homeometric_start(&slow->homeometric);
     model_oxygen_start(&slow->oxygen, parameters, model_fluids_hct(&slow->fluids));
     model_kidney_start(&slow->kidney, parameters);
 }
@@ -42,6 +43,7 @@ void model_slow_effects(const SlowState *slow, const Parameters *parameters, Eff
     *effects = model_effects_none();
     model_reflex_effects(&slow->reflex, parameters, effects);
     model_autonomic_effects(&slow->autonomic, parameters, effects);
+    model_homeometric_effects(&slow->homeometric, parameters, effects);
     model_drugs_effects(&slow->drugs, parameters, slow->oxygen.ph, effects);
     effects->pvr_x *= model_oxygen_pvr_x(&slow->oxygen, parameters);
     effects->viscosity_x *= model_fluids_viscosity_x(model_fluids_hct(&slow->fluids));
@@ -74,6 +76,7 @@ static void settle(SlowState *slow, const Parameters *parameters, const BeatMean
     const DrugsElsewhere drugs = model_drugs_elsewhere(&slow->drugs, parameters, slow->oxygen.ph);
     slow->oxygen.shunt_x = drugs.shunt_x;
     model_autonomic_start(&slow->autonomic, parameters, model_oxygen_hb(model_fluids_hct(&slow->fluids)));
+    model_homeometric_settle(&slow->homeometric, means->rv_systolic_mmhg, means->rv_stroke_ml, means->dt_s);
     model_fluids_settle(&slow->fluids, means->cvp_mmhg, means->dt_s);
     model_oxygen_settle(&slow->oxygen, parameters, model_fluids_hct(&slow->fluids), means->systemic_ml_s,
                         means->splanchnic_ml_s, drugs.lactate_x, means->dt_s);
@@ -88,11 +91,12 @@ static FluidsChange live(SlowState *slow, const Parameters *parameters, const Be
     slow->oxygen.shunt_x = drugs.shunt_x;
     model_autonomic_advance(&slow->autonomic, parameters, model_oxygen_hb(model_fluids_hct(&slow->fluids)),
                             dt_s);
+    model_homeometric_advance(&slow->homeometric, means->rv_systolic_mmhg, means->rv_stroke_ml, dt_s);
     model_oxygen_advance(&slow->oxygen, parameters, model_fluids_hct(&slow->fluids), means->systemic_ml_s,
                          means->splanchnic_ml_s, drugs.lactate_x, dt_s);
     const double urine_ml = model_kidney_advance(
         &slow->kidney, parameters, means->aorta_mmhg, means->cvp_mmhg, means->abdomen_mmhg,
-        means->systemic_ml_s, slow->fluids.plasma_ml / slow->fluids.plasma_rest_ml, drugs.urine_x, dt_s);
+        means->systemic_ml_s, model_fluids_expansion_x(&slow->fluids), drugs.urine_x, dt_s);
     slow->fluids.enclosed_mmhg = means->enclosed_mmhg;
     return model_fluids_advance(&slow->fluids, parameters, means->aorta_mmhg, means->cvp_mmhg, urine_ml,
                                 dt_s);

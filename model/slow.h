@@ -9,6 +9,7 @@
 #include "model/drugs.h"
 #include "model/effects.h"
 #include "model/fluids.h"
+#include "model/homeometric.h"
 #include "model/kidney.h"
 #include "model/observables.h"
 #include "model/oxygen.h"
@@ -21,6 +22,7 @@
 typedef struct SlowState {
     ReflexState reflex;
     AutonomicState autonomic;
+    HomeometricState homeometric;
     DrugsState drugs;
     FluidsState fluids;
     OxygenState oxygen;
@@ -32,6 +34,8 @@ typedef struct BeatMeans {
     double dt_s;              /* length of the beat */
     double aorta_mmhg;        /* mean aortic root pressure */
     double artery_pulse_mmhg; /* systolic minus diastolic, distal artery */
+    double rv_systolic_mmhg;  /* highest right ventricular pressure above that around the heart */
+    double rv_stroke_ml;      /* blood into the lungs */
     double cvp_mmhg, wedge_mmhg, abdomen_mmhg;
     double enclosed_mmhg;   /* pressure around the heart where it is highest (pericardium, clot), 0 or more */
     double systemic_ml_s;   /* flow into the systemic arteries */
