@@ -12,7 +12,7 @@
 typedef struct Recalling {
     const char *path;
     Recall *recall;
-    int64_t room_entries, room_points;
+    int64_t room_entries, room_taken, room_points;
     int truth_at[OBSERVABLE_COUNT], shown_at[DISPLAY_COUNT]; /* columns in the file; negative: not there */
     SessionState *state;                                     /* NULL: not wanted */
 } Recalling;
@@ -30,21 +30,33 @@ static void *grow(void *array, int64_t count, int64_t *room, size_t size) {
     return grown;
 }
 
-static ErrorCode take_entry(void *context, const JournalActRow *row, Error *error) {
-    Recalling *recalling = context;
-    Recall *recall = recalling->recall;
+/* Adds a row of the log to a list that grows. */
+static ErrorCode add_entry(LogEntry **entries, int64_t *count, int64_t *room, const JournalActRow *row,
+                           Error *error) {
     if (row->kind < 0 || row->kind >= LOG_KIND_COUNT)
         return model_error_set(error, ERROR_FORMAT, "entry %lld of the log is of no known kind",
                                (long long)row->number);
-    LogEntry *grown =
-        grow(recall->entry, recall->entry_count, &recalling->room_entries, sizeof recall->entry[0]);
+    LogEntry *grown = grow(*entries, *count, room, sizeof **entries);
     if (grown == NULL) return no_memory(error);
-    recall->entry = grown;
-    LogEntry *entry = &recall->entry[recall->entry_count++];
+    *entries = grown;
+    LogEntry *entry = &grown[(*count)++];
     *entry = (LogEntry){.number = row->number, .time_s = row->time_s, .kind = (LogKind)row->kind};
     snprintf(entry->from, sizeof entry->from, "%s", row->sender);
     snprintf(entry->text, sizeof entry->text, "%s", row->text);
     return ERROR_OK;
+}
+
+static ErrorCode take_entry(void *context, const JournalActRow *row, Error *error) {
+    Recalling *recalling = context;
+    Recall *recall = recalling->recall;
+    return add_entry(&recall->entry, &recall->entry_count, &recalling->room_entries, row, error);
+}
+
+static ErrorCode take_taken(void *context, int64_t take, const JournalActRow *row, Error *error) {
+    Recalling *recalling = context;
+    Recall *recall = recalling->recall;
+    (void)take;
+    return add_entry(&recall->taken, &recall->taken_count, &recalling->room_taken, row, error);
 }
 
 /* Where column `key` stands in a list of names with commas between; negative: nowhere. */
@@ -133,6 +145,7 @@ static ErrorCode read_all(Recalling *recalling, JournalStore *store, Error *erro
     ErrorCode code =
         sim_journal_read_case(recalling->path, night, &recall->case_file, &recall->options, error);
     if (code == ERROR_OK) code = sim_journal_store_each_act(store, 0, take_entry, recalling, error);
+    if (code == ERROR_OK) code = sim_journal_store_each_taken(store, take_taken, recalling, error);
     if (code == ERROR_OK) code = sim_journal_store_each_observation(store, take_point, recalling, error);
     take_calls(recall);
     if (code != ERROR_OK || !recall->same_build) return code;
@@ -168,6 +181,7 @@ void sim_recall_free(Recall *recall) {
     if (recall == NULL) return;
     sim_case_free(recall->case_file);
     free(recall->entry);
+    free(recall->taken);
     free(recall->point);
     free(recall);
 }

@@ -20,7 +20,9 @@ typedef struct Recall {
     Case *case_file;
     SessionOptions options;
     int64_t entry_count;
-    LogEntry *entry;     /* the whole log, in order */
+    LogEntry *entry; /* the whole log, in order */
+    int64_t taken_count;
+    LogEntry *taken;     /* what was taken back, take by take; not in `entry` */
     int64_t point_count; /* one per 10 s */
     RecallPoint *point;
     CallsState calls;
@@ -36,8 +38,8 @@ Recall *sim_recall_open(const char *path, Error *error);
 /* Accepts NULL. */
 void sim_recall_free(Recall *recall);
 
-/* Reads the newest kept state at or before time_s (the first one when all are later) into *state; ERROR_FORMAT
-   when there is none or the build was another. */
+/* Reads the newest kept state at or before time_s (the first one when all are later) into *state;
+   ERROR_FORMAT when there is none or the build was another. */
 MODEL_CHECKED ErrorCode sim_recall_state(const char *path, double time_s, SessionState *state, Error *error);
 
 #endif

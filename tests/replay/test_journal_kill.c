@@ -15,7 +15,9 @@ enum { KILLS = 14, FINGERPRINT_MAX = 32 };
 static const uint64_t SEED = 20240611; /* of the moments; the night has its own */
 static const char CASE_PATH[] = "scenarios/speed-titration.yaml";
 static const char NIGHT[] = "--until 8min --order '2min speed 8600' --order '3min milrinone 0.25' "
-                            "--order '5min bolus crystalloid 100mL over 1min' --order '6min speed 8000'";
+                            "--order '5min bolus crystalloid 100mL over 1min' --order '6min speed 8000' "
+                            "--order '6min30s say nurse: look here' --order '7min take_back 3min' "
+                            "--order '7min10s freeze pump' --order '7min20s take_back 30s'";
 
 static char folder[64];
 static Program program;
