@@ -38,7 +38,10 @@ enum { PICTURE_COUNT = sizeof PICTURE / sizeof PICTURE[0] };
 
 static void take_bands(Debrief *d) {
     const Recall *r = d->recall;
-    if (!r->case_file->truth_given) return;
+    bool said = r->case_file->truth_given;
+    for (int64_t i = 0; i < r->entry_count; i++)
+        said |= r->entry[i].kind == LOG_TRUTH; /* by the instructor, where the case says nothing */
+    if (!said) return;
     d->band[0] = (DebriefBand){0.0, r->night.reached_s, r->case_file->truth};
     d->band_count = 1;
     for (int64_t i = 0; i < r->entry_count && d->band_count < DEBRIEF_BANDS_MAX; i++) {
@@ -66,7 +69,12 @@ const CaseTruth *sim_debrief_truth_at(const Debrief *d, double time_s) {
 
 /* ---- what was done ---- */
 
+static bool by_instructor(const LogEntry *entry) {
+    return strcmp(entry->from, RECORDS_FROM_INSTRUCTOR) == 0;
+}
+
 static bool is_mark(const LogEntry *entry) {
+    if (by_instructor(entry)) return true;
     return entry->kind == LOG_ORDER || entry->kind == LOG_CALL || entry->kind == LOG_NOTE ||
            entry->kind == LOG_BOOKMARK || (entry->kind == LOG_LOOK && strcmp(entry->text, "look end") != 0);
 }
@@ -77,7 +85,8 @@ static void take_marks(Debrief *d) {
         if (!is_mark(entry)) continue;
         DebriefMark *mark = &d->mark[d->mark_count++];
         *mark = (DebriefMark){.time_s = entry->time_s, .kind = entry->kind};
-        snprintf(mark->text, sizeof mark->text, "%.*s", DEBRIEF_LINE_MAX - 1, entry->text);
+        snprintf(mark->text, sizeof mark->text, "%s%.*s", by_instructor(entry) ? "instructor: " : "",
+                 DEBRIEF_LINE_MAX - 16, entry->text);
     }
 }
 

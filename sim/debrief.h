@@ -26,7 +26,7 @@ typedef struct DebriefBand {
     CaseTruth truth;
 } DebriefBand;
 
-/* Something the trainee did, numbered from 1 in order of time. */
+/* Something the trainee or the instructor did, numbered from 1 in order of time. */
 typedef struct DebriefMark {
     double time_s;
     LogKind kind;

@@ -218,6 +218,9 @@ static void fill_mark(FlowMark *mark, const LogEntry *entry, double weight_kg, d
         snprintf(mark->what, sizeof mark->what, "%s", entry->kind == LOG_END ? "The night" : entry->from);
         snprintf(mark->detail, sizeof mark->detail, "%s", entry->text);
         capital(mark->what);
+    } else if (entry->kind == LOG_TAKE_BACK) {
+        snprintf(mark->what, sizeof mark->what, "Taken back");
+        snprintf(mark->detail, sizeof mark->detail, "%s", entry->text);
     } else if (entry->kind == LOG_ALARM) {
         AlarmId id = sim_alarms_find(entry->from);
         const char *label = id < ALARM_COUNT ? sim_alarms_row(id)->label : entry->from;

@@ -357,7 +357,7 @@ void ui_feed_lists(Feed *feed, BedsideView *v) {
                 snprintf(line->detail, sizeof line->detail, "%s", entry->kind == LOG_DONE ? "done" : "");
             }
         }
-        if (entry->kind != LOG_MESSAGE && entry->kind != LOG_END) continue;
+        if (entry->kind != LOG_MESSAGE && entry->kind != LOG_END && entry->kind != LOG_TAKE_BACK) continue;
         bool seen = i < feed->log_seen;
         v->unseen += !seen;
         if (v->messages == MESSAGES_MAX) continue;
