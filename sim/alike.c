@@ -10,14 +10,7 @@
 #include <string.h>
 
 #define MINUTE_S       60.0
-#define KEEP_EVERY_S   60.0   /* a state is kept so often, to go back to before the onset */
-#define BASE_S         600.0  /* before the trouble: what was usual */
-#define BASE_LEAST_S   120.0  /* less of it is no base */
-#define LONGEST_S      7200.0 /* after the onset */
-#define STEP_S         300.0  /* between two times; twice that when they would be too many */
-#define MOVED_SHARE    0.8    /* of the leading quantity's way: as long as that is looked at, */
-#define MOVED_LEAST_X  5.0    /* or until it has moved by so many smallest changes that count */
-#define LEAST_TIMES    3
+#define KEEP_EVERY_S   60.0  /* a state is kept so often, to go back to before the onset */
 #define WIDTH          1.0   /* people as different as people are */
 #define WEDGE_EVERY_S  300.0 /* before the onset */
 #define WEDGE_BEFORE_S 180.0 /* a reading takes a minute */
@@ -32,19 +25,6 @@
 enum { PEOPLE_SEED = 80, BEATS_TO_TELL = 64 };
 
 static const double HALF_TICK_S = BEAT_TICK_S / 2.0;
-
-/* What can lead, in this order of preference, by how far it has to move. */
-static const struct {
-    RehearsePanel panel;
-    DisplayId shown;
-    bool falls;
-    double least_x; /* smallest changes that count */
-} LEADS[] = {
-    {REHEARSE_PANEL_pump_flow, DISPLAY_pump_flow_l_min, true, 2.0},
-    {REHEARSE_PANEL_map, DISPLAY_art_mean_mmhg, true, 2.0},
-    {REHEARSE_PANEL_cvp, DISPLAY_cvp_mmhg, false, 3.0},
-    {REHEARSE_PANEL_map, DISPLAY_art_mean_mmhg, false, 3.0},
-};
 
 /* One patient: the state before the onset, and the way of the leading quantity. */
 typedef struct Person {
@@ -131,7 +111,7 @@ static bool is_wrong(const Session *session) {
 /* Plays to the onset, keeping the state of the last whole minute. False: there was none. */
 static ErrorCode play_to_onset(Person *p, Session *session, const Alike *alike, CrewSeat *seat, bool *found,
                                Error *error) {
-    double keep_s = 0.0, wedge_s = WEDGE_EVERY_S, last_s = 2.0 * alike->onset_s + LONGEST_S;
+    double keep_s = 0.0, wedge_s = WEDGE_EVERY_S, last_s = 2.0 * alike->onset_s + ALIKE_LONGEST_S;
     ErrorCode code = ERROR_OK;
     *found = is_wrong(session);
     for (int64_t beat = 0;
@@ -173,7 +153,8 @@ static ErrorCode play_after(Person *p, Session *session, const Alike *alike, Cre
     double length_s = alike->after_s[alike->times - 1];
     sim_means_clear(&watching.minute);
     for (int id = 0; id < DISPLAY_COUNT; id++)
-        p->night.base[id] = mean_shown(session, (DisplayId)id, p->onset_s - BASE_S, p->onset_s);
+        p->night.base[id] = mean_shown(session, (DisplayId)id, p->onset_s - ALIKE_BASE_S, p->onset_s);
+    p->night.outline = *sim_session_reference(session);
     ErrorCode code = ERROR_OK;
     for (int64_t beat = 0; code == ERROR_OK && !sim_session_ended(session); beat++) {
         double done = (sim_session_time_s(session) - p->onset_s) / length_s;
@@ -198,7 +179,7 @@ static ErrorCode play_own(void *context, int index, CrewSeat *seat, Error *error
     ErrorCode code = sim_rehearse_person(study->case_file, &study->options->session, PEOPLE_SEED, index,
                                          WIDTH, &p->own, &session, error);
     if (code == ERROR_OK) code = play_to_onset(p, session, study->alike, seat, &found, error);
-    if (code == ERROR_OK && found && p->onset_s >= BASE_LEAST_S)
+    if (code == ERROR_OK && found && p->onset_s >= ALIKE_BASE_LEAST_S)
         code = play_after(p, session, study->alike, seat, error);
     sim_session_close(session);
     return sim_rehearse_unplayable(code) ? ERROR_OK : code;
@@ -271,6 +252,7 @@ static ErrorCode play_steered(Steering *s, Session *session, AlikeNight *night, 
     double length_s = s->alike->after_s[p->night.times - 1] / s->hurry;
     sim_means_clear(&watching.minute);
     memcpy(night->base, p->night.base, sizeof night->base);
+    night->outline = p->night.outline;
     ErrorCode code = ERROR_OK;
     for (int64_t beat = 0; code == ERROR_OK && watching.next < p->night.times; beat++) {
         double done = (sim_session_time_s(session) - p->onset_s) / length_s;
@@ -323,100 +305,6 @@ static ErrorCode play_kept(void *context, int index, CrewSeat *seat, Error *erro
     Study *study = context;
     int cause = index / study->alike->patients, patient = index % study->alike->patients;
     return play_other(study, study->alike->cause[cause].id, patient, 1.0, &study->other[index], seat, error);
-}
-
-/* ---- what is to be played ---- */
-
-/* Mean of a panel before the onset; NaN when there is too little. */
-static double usual(const RehearseCourse *c, RehearsePanel panel) {
-    double sum = 0.0, count = 0.0;
-    for (int i = 0; i < c->points; i++) {
-        double time_s = c->point[i].time_s, value = c->point[i].value[panel];
-        if (time_s > c->facts.onset_s || time_s < c->facts.onset_s - BASE_S || !isfinite(value)) continue;
-        sum += value;
-        count += 1.0;
-    }
-    return count * REHEARSE_STEP_S >= BASE_LEAST_S ? sum / count : NAN;
-}
-
-/* How far lead k moves in its direction within LONGEST_S of the onset, and when most of that is done. */
-static double moves(const RehearseCourse *c, size_t k, double *most_s) {
-    double before = usual(c, LEADS[k].panel), most = 0.0;
-    double enough = MOVED_LEAST_X * sim_predictions_least(LEADS[k].shown);
-    for (int pass = 0; pass < 2; pass++) {
-        for (int i = 0; i < c->points; i++) {
-            double after_s = c->point[i].time_s - c->facts.onset_s;
-            double move = c->point[i].value[LEADS[k].panel] - before;
-            if (LEADS[k].falls) move = -move;
-            if (after_s <= 0.0 || after_s > LONGEST_S || !isfinite(move)) continue;
-            if (pass == 0) most = fmax(most, move);
-            if (pass == 1 && move >= fmin(MOVED_SHARE * most, enough)) {
-                *most_s = after_s;
-                return most;
-            }
-        }
-    }
-    return 0.0;
-}
-
-static void plan_times(Alike *alike, double last_s, double room_s) {
-    double step_s = last_s > ALIKE_TIMES_MAX * STEP_S ? 2.0 * STEP_S : STEP_S;
-    int times = (int)ceil(last_s / step_s);
-    if (times < LEAST_TIMES) times = LEAST_TIMES;
-    if (times > ALIKE_TIMES_MAX) times = ALIKE_TIMES_MAX;
-    for (alike->times = 0; alike->times < times && (alike->times + 1) * step_s <= room_s; alike->times++)
-        alike->after_s[alike->times] = (alike->times + 1) * step_s;
-}
-
-/* Decides which quantity leads and how long is looked; sets why_not when there is nothing to compare. */
-static void plan(Alike *alike, const RehearseCourse *c) {
-    const RehearseFacts *f = &c->facts;
-    const char *why = NULL;
-    if (f->onset_s < 0.0)
-        why = "The case never says that something is wrong (truth), so there is nothing to hold look-alikes "
-              "to.";
-    else if (f->onset_s < BASE_LEAST_S)
-        why = "Something is wrong from the beginning on: there is no course before it to compare with.";
-    size_t k = 0, count = sizeof LEADS / sizeof LEADS[0];
-    double last_s = 0.0;
-    for (; why == NULL && k < count; k++) {
-        double least = LEADS[k].least_x * sim_predictions_least(LEADS[k].shown);
-        if (moves(c, k, &last_s) >= least) break;
-    }
-    if (why == NULL && k == count)
-        why = "Neither flow nor pressures on show move much within two hours: no look-alike can be held to "
-              "them.";
-    if (why == NULL) {
-        alike->lead = LEADS[k].shown;
-        alike->falls = LEADS[k].falls;
-        alike->least = sim_predictions_least(alike->lead);
-        alike->onset_s = f->onset_s;
-        alike->truth = f->truth;
-        plan_times(alike, last_s, f->end_s - f->onset_s);
-        if (alike->times == 0) why = "The night ends too soon after the onset for a comparison.";
-    }
-    if (why != NULL) snprintf(alike->why_not, sizeof alike->why_not, "%s", why);
-}
-
-/* True if calling this would be right, or pass for it, when the trouble begins. */
-static bool passes(const Case *night, DiagnosisId truth, DiagnosisId id) {
-    if (id == truth) return true;
-    for (int i = 0; i < night->action_count; i++) {
-        const CaseAction *action = &night->actions[i];
-        if (action->kind != CASE_ACTION_TRUTH || action->truth.diagnosis != truth) continue;
-        return sim_session_names(&action->truth, id);
-    }
-    return false;
-}
-
-static void list_causes(Alike *alike, const Case *night) {
-    for (int id = 0; id < ALTERNATIVE_COUNT; id++) {
-        if (passes(night, alike->truth, sim_alternatives_row((AlternativeId)id)->diagnosis) ||
-            !sim_alternatives_possible((AlternativeId)id, &night->patient.parameters))
-            continue;
-        alike->cause[alike->cause_count++] =
-            (AlikeCause){.id = (AlternativeId)id, .number_from = -1, .picture_from = -1};
-    }
 }
 
 /* ---- all together ---- */
@@ -540,9 +428,8 @@ ErrorCode sim_alike_measure(const Case *case_file, const RehearseOptions *option
     *made = alike;
     if (alike == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the look-alikes");
     alike->patients = options->alike;
-    plan(alike, untouched);
+    sim_alike_plan(alike, case_file, untouched);
     if (alike->why_not[0] != '\0') return ERROR_OK;
-    list_causes(alike, case_file);
     size_t patients = (size_t)alike->patients;
     Study study = {.case_file = case_file,
                    .options = options,

@@ -10,9 +10,9 @@
    The drains' reading is not among the numbers: a drain falls silent or runs for reasons of its own, and a
    case often lets it do so beside its cause; what it would tell is given apart.
 
-   Numbers are judged by their change since before the trouble, as monitors' trends show it; pictures as they
-   are, without an earlier one beside them. How well is the area of sim/separation.h: of the best single
-   number, or of a discriminant of three, whichever is larger; and of the best single measure of the picture.
+   Numbers are judged by their change since before the trouble, as monitors' trends show it; pictures by
+   theirs against the outline of the heart before the case began, which the picture shows. How well is the
+   area of sim/separation.h: of the best single reading, or of a discriminant of three, whichever is larger.
  */
 #ifndef SIM_ALIKE_H
 #define SIM_ALIKE_H
@@ -23,7 +23,7 @@
 enum {
     ALIKE_TIMES_MAX = 12,
     ALIKE_KEPT = 4,     /* look-alikes that are played in all patients: those most alike */
-    ALIKE_FEATURES = 3, /* numbers in the discriminant */
+    ALIKE_FEATURES = 3, /* readings in the discriminant */
     ALIKE_WHY_MAX = 160
 };
 
@@ -31,9 +31,9 @@ enum {
 typedef struct AlikeView {
     double area;       /* best single quantity, folded to 0.5..1; NaN: too few patients left */
     int best;          /* which: DisplayId, or row of sim_alike_picture */
-    bool change;       /* own and other are changes since before the trouble */
+    bool change;       /* own and other are changes since before the trouble; else values */
     double own, other; /* medians of that quantity */
-    double together;   /* area of the discriminant; NaN in pictures */
+    double together;   /* area of the discriminant */
 } AlikeView;
 
 /* One alternative cause. */
@@ -99,6 +99,8 @@ void sim_alike_print(const Alike *alike, FILE *out);
 
 /* What it comes to for one cause, in plain words; always terminated. */
 void sim_alike_say_numbers(const Alike *alike, const AlikeCause *cause, char *text, size_t size);
+void sim_alike_say_rest(const Alike *alike, const AlikeCause *cause, char *text,
+                        size_t size); /* may be empty */
 void sim_alike_say_picture(const Alike *alike, const AlikeCause *cause, char *text, size_t size);
 
 #endif

@@ -69,19 +69,21 @@ static bool add_number(SeparationTable *table, const Alike *alike, const AlikeNi
     return true;
 }
 
+/* What a picture measures, in units of the reading's uncertainty. */
+static double picture_of(const Observables *seen, const AlikePicture *picture) {
+    double value = model_observables_get(seen, picture->observable);
+    if (picture->share) value = log(fmax(value, PICTURE_LEAST_ML));
+    return value / picture->sd;
+}
+
 static void add_picture(SeparationTable *table, const Alike *alike, const AlikeNight *own,
                         const AlikeNight *other, int t, const AlikePicture *picture) {
     int row = 0;
     for (int i = 0; i < alike->patients; i++) {
         if (!there(own, other, i, t)) continue;
-        double a = model_observables_get(&own[i].truth[t], picture->observable);
-        double b = model_observables_get(&other[i].truth[t], picture->observable);
-        if (picture->share) {
-            a = log(fmax(a, PICTURE_LEAST_ML));
-            b = log(fmax(b, PICTURE_LEAST_ML));
-        }
-        table->a[row][table->candidates] = a / picture->sd;
-        table->b[row][table->candidates] = b / picture->sd;
+        double outline = picture_of(&own[i].outline, picture);
+        table->a[row][table->candidates] = picture_of(&own[i].truth[t], picture) - outline;
+        table->b[row][table->candidates] = picture_of(&other[i].truth[t], picture) - outline;
         row++;
     }
     table->candidates++;
@@ -92,12 +94,16 @@ static int by_size(const void *a, const void *b) {
     return (x > y) - (x < y);
 }
 
-static double median(double rows[][SEPARATION_CANDIDATES_MAX], int n, int column) {
+static double median(double *value, int n) {
+    qsort(value, (size_t)n, sizeof value[0], by_size);
+    return n % 2 == 1 ? value[n / 2] : 0.5 * (value[n / 2 - 1] + value[n / 2]);
+}
+
+static double median_column(double rows[][SEPARATION_CANDIDATES_MAX], int n, int column) {
     double value[SEPARATION_GROUP_MAX];
     for (int i = 0; i < n; i++)
         value[i] = rows[i][column];
-    qsort(value, (size_t)n, sizeof value[0], by_size);
-    return n % 2 == 1 ? value[n / 2] : 0.5 * (value[n / 2 - 1] + value[n / 2]);
+    return median(value, n);
 }
 
 static int people_there(const Alike *alike, const AlikeNight *own, const AlikeNight *other, int t) {
@@ -126,9 +132,20 @@ static AlikeView view_numbers(const Alike *alike, const AlikeNight *own, const A
     view.together = sim_separation_discriminant_area(table, ALIKE_FEATURES);
     view.best = (int)id[best];
     view.change = change[best];
-    view.own = median(table->a, table->na, best) * sd_of(id[best]);
-    view.other = median(table->b, table->nb, best) * sd_of(id[best]);
+    view.own = median_column(table->a, table->na, best) * sd_of(id[best]);
+    view.other = median_column(table->b, table->nb, best) * sd_of(id[best]);
     return view;
+}
+
+/* Median of a measure itself in one group, as it is shown. */
+static double median_picture(const Alike *alike, const AlikeNight *group, const AlikeNight *own,
+                             const AlikeNight *other, int t, const AlikePicture *picture) {
+    double value[SEPARATION_GROUP_MAX];
+    int count = 0;
+    for (int i = 0; i < alike->patients; i++)
+        if (there(own, other, i, t))
+            value[count++] = model_observables_get(&group[i].truth[t], picture->observable);
+    return picture->times * median(value, count);
 }
 
 static AlikeView view_picture(const Alike *alike, const AlikeNight *own, const AlikeNight *other, int t,
@@ -137,18 +154,11 @@ static AlikeView view_picture(const Alike *alike, const AlikeNight *own, const A
     table->candidates = 0;
     for (int k = 0; k < PICTURE_COUNT; k++)
         add_picture(table, alike, own, other, t, &PICTURES[k]);
-    int best = sim_separation_best(table, &view.area);
-    if (best < 0) return view;
-    const AlikePicture *picture = &PICTURES[best];
-    view.best = best;
-    view.own = median(table->a, table->na, best) * picture->sd;
-    view.other = median(table->b, table->nb, best) * picture->sd;
-    if (picture->share) {
-        view.own = exp(view.own);
-        view.other = exp(view.other);
-    }
-    view.own *= picture->times;
-    view.other *= picture->times;
+    view.best = sim_separation_best(table, &view.area);
+    if (view.best < 0) return view;
+    view.together = sim_separation_discriminant_area(table, ALIKE_FEATURES);
+    view.own = median_picture(alike, own, own, other, t, &PICTURES[view.best]);
+    view.other = median_picture(alike, other, own, other, t, &PICTURES[view.best]);
     return view;
 }
 

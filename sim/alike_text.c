@@ -78,15 +78,32 @@ void sim_alike_say_picture(const Alike *alike, const AlikeCause *cause, char *te
     }
     const AlikePicture *picture = sim_alike_picture(view->best);
     say_clock(alike, t, when, sizeof when);
+    double area = sim_alike_area(view);
     if (cause->picture_from < 0)
-        snprintf(text, size, "The picture: %s up to %s; the best is the %s, %.*f against %.*f %s (AUC %.2f).",
-                 view->area >= SEPARATION_APART ? "told apart only now and then" : sim_alike_word(view->area),
-                 when, picture->label, picture->decimals, view->own, picture->decimals, view->other,
-                 picture->unit, view->area);
+        snprintf(
+            text, size,
+            "The picture: %s up to %s; the best is the %s, %.*f against %.*f %s (AUC %.2f, together %.2f).",
+            area >= SEPARATION_APART ? "told apart only now and then" : sim_alike_word(area), when,
+            picture->label, picture->decimals, view->own, picture->decimals, view->other, picture->unit,
+            view->area, view->together);
     else
-        snprintf(text, size, "The picture: told apart from %s on; %s %.*f against %.*f %s (AUC %.2f).", when,
-                 picture->label, picture->decimals, view->own, picture->decimals, view->other, picture->unit,
-                 view->area);
+        snprintf(text, size,
+                 "The picture: told apart from %s on; %s %.*f against %.*f %s (AUC %.2f, together %.2f).",
+                 when, picture->label, picture->decimals, view->own, picture->decimals, view->other,
+                 picture->unit, view->area, view->together);
+}
+
+void sim_alike_say_rest(const Alike *alike, const AlikeCause *cause, char *text, size_t size) {
+    const DisplayRow *lead = sim_instruments_display_row(alike->lead);
+    int t = last_time(cause, alike->times), used = 0;
+    text[0] = '\0';
+    if (cause->drain[t] >= SEPARATION_APART)
+        used = snprintf(text, size, "The drains' reading, which is not counted, differs (AUC %.2f). ",
+                        cause->drain[t]);
+    if (!cause->follows && used >= 0 && (size_t)used < size)
+        snprintf(text + used, size - (size_t)used,
+                 "It does not go quite alike: %s is %.*f %s off on average.", lead->label, lead->decimals + 1,
+                 cause->miss, lead->unit);
 }
 
 /* ---- the matrix ---- */
@@ -133,7 +150,7 @@ static void print_left_out(const Alike *alike, FILE *out) {
     }
     if (less > 0) fputs(".\n", out);
     for (int i = 0; i < alike->cause_count; i++) {
-        if (alike->cause[i].follows) continue;
+        if (alike->cause[i].follows || alike->cause[i].kept) continue;
         fprintf(out, "%s%s", cannot++ == 0 ? "Cannot go the same way in this patient: " : "; ",
                 sim_diagnoses_row(sim_alternatives_row(alike->cause[i].id)->diagnosis)->label);
     }
