@@ -100,6 +100,10 @@ static ErrorCode play_varied(void *context, int index, CrewSeat *seat, Error *er
         const RehearsePlay play = {.case_file = person, .acts = v->acts, .until_s = r->case_file->length_s};
         code = sim_rehearse_play_session(&play, session, seat, &v->range->course[index], error);
     }
+    /* the lines of so many scores are of no use */
+    free(v->range->course[index].line);
+    v->range->course[index].line = NULL;
+    v->range->course[index].line_count = 0;
     sim_session_close(session);
     free(person);
     return sim_rehearse_unplayable(code) ? ERROR_OK : code;

@@ -7,6 +7,7 @@
 
 #include "sim/crew.h"
 #include "sim/rerun.h"
+#include "sim/score.h"
 
 #include <stdio.h>
 
@@ -50,7 +51,7 @@ typedef struct RehearseFacts {
     double suction_min;
     double lactate_most_mmol_l;
     int objectives_met, objective_count;
-    double score, score_most; /* NaN without a rubric */
+    double score, score_most; /* points; sim/score.h */
     bool ended;
     CaseOutcome end;
     double end_s; /* or how far it was played */
@@ -79,6 +80,8 @@ typedef struct RehearseCourse {
     RehearseBand band[REHEARSE_BANDS_MAX];
     int points, room;
     RehearsePoint *point; /* [points] */
+    int line_count;       /* of the score */
+    ScoreLine *line;      /* [line_count]; NULL for varied patients */
     int refused;          /* acts that this course did not allow */
     char refusal[REHEARSE_REFUSED_MAX];
 } RehearseCourse;

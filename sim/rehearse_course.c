@@ -275,6 +275,17 @@ static void take_end(RehearseFacts *f, const Session *session) {
     if (f->ended) snprintf(f->end_text, sizeof f->end_text, "%s", sim_session_end_text(session));
 }
 
+static ErrorCode take_score(RehearseCourse *c, const Session *session, Error *error) {
+    ScoreLine *line = calloc(SCORE_LINES_MAX, sizeof *line);
+    if (line == NULL) return no_memory(error);
+    c->line_count = sim_score_lines(session, line);
+    ScoreTotal total = sim_score_total(line, c->line_count);
+    c->facts.score = total.got;
+    c->facts.score_most = total.most;
+    c->line = line;
+    return ERROR_OK;
+}
+
 static RehearseFacts no_facts(void) {
     return (RehearseFacts){.onset_s = NEVER_S,
                            .alarm_s = NEVER_S,
@@ -307,7 +318,8 @@ ErrorCode sim_rehearse_play_session(const RehearsePlay *play, Session *session, 
         take_bands(course, session);
         take_alarm(&course->facts, session);
         take_end(&course->facts, session);
-        code = take_signs(&under, error);
+        code = take_score(course, session, error);
+        if (code == ERROR_OK) code = take_signs(&under, error);
     }
     course->played = code == ERROR_OK;
     free_moments(&under.moments);
@@ -324,8 +336,10 @@ ErrorCode sim_rehearse_play(const RehearsePlay *play, CrewSeat *seat, RehearseCo
 
 void sim_rehearse_course_free(RehearseCourse *course) {
     free(course->point);
+    free(course->line);
     course->point = NULL;
-    course->points = course->room = 0;
+    course->line = NULL;
+    course->points = course->room = course->line_count = 0;
 }
 
 /* ---- facts in rows ---- */
