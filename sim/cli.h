@@ -12,6 +12,7 @@
 typedef struct WindowRequest {
     const char *case_path;   /* case file to open; NULL: begin with the list of cases */
     const char *resume_path; /* recorded night to go on with; then case_path is NULL */
+    const char *debrief_path; /* recorded night to look back on; then the others are NULL */
     const char *save_path;   /* journal to write; NULL: a new file in sim_journal_folder */
     bool seed_given;         /* false: the case's own seed */
     uint64_t seed;

@@ -10,7 +10,7 @@ enum { HTML, SVG, ROWS };
 
 static const OptionRow ROW_TABLE[ROWS] = {
     [HTML] = {"html", "FILE|-", OPTION_TEXT, 0, 0, false,
-              "the whole debrief as one page; standard output if not given"},
+              "the whole debrief as one page, instead of the window"},
     [SVG] = {"svg", "FILE|-", OPTION_TEXT, 0, 0, false, "the course alone, as a picture"},
 };
 
@@ -25,6 +25,10 @@ static ErrorCode write_file(const char *path, const Debrief *debrief, void (*wri
 
 static ErrorCode debrief_night(const CliCall *call, Error *error) {
     const char *html = call->values[HTML].text, *svg = call->values[SVG].text;
+    if (html == NULL && svg == NULL && call->window != NULL) {
+        WindowRequest request = {.debrief_path = call->operands[0]};
+        return call->window->open(&request, error);
+    }
     if (html == NULL && svg == NULL) html = "-";
     const CliFile files[] = {
         {"the night", call->operands[0], false}, {"--html", html, true}, {"--svg", svg, true}};

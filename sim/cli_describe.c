@@ -7,11 +7,12 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-enum { AT, KEYS, SCRIPT, PICTURES, SIZE, INTERFACE, THEME, SEED, OUT, ROWS };
+enum { AT, DEBRIEF, KEYS, SCRIPT, PICTURES, SIZE, INTERFACE, THEME, SEED, OUT, ROWS };
 enum { SCRIPT_LONGEST = 1 << 20 };
 
 static const OptionRow ROW_TABLE[ROWS] = {
     [AT] = {"at", "DUR", OPTION_DURATION, 0, 604800, false, "time of the night to go to first"},
+    [DEBRIEF] = {"debrief", "SESSION", OPTION_TEXT, 0, 0, false, "the debrief of this recorded night"},
     [KEYS] = {"keys", "NAMES", OPTION_TEXT, 0, 0, false,
               "keys to press then, for example \"F3 Down Right Enter\""},
     [SCRIPT] = {"script", "FILE", OPTION_TEXT, 0, 0, false, "a file of keys to play, as in tests/journey"},
@@ -54,6 +55,7 @@ static ErrorCode describe(const CliCall *call, Error *error) {
                                    values[INTERFACE].given ? (int)values[INTERFACE].number : 100,
                                .window = {.seed_given = values[SEED].given,
                                           .seed = (uint64_t)values[SEED].number,
+                                          .debrief_path = values[DEBRIEF].text,
                                           .width_px = 1280,
                                           .height_px = 800,
                                           .apart = true}};

@@ -78,7 +78,7 @@ static ErrorCode measure_screens(Bench *b, Size size, Error *error) {
     static const char *const SHEET_NAME[SHEET_COUNT] = {
         [SHEET_LOOK] = "look",          [SHEET_CHART] = "chart",           [SHEET_CALL] = "call",
         [SHEET_PREDICT] = "prediction", [SHEET_LIMITS] = "alarm limits",   [SHEET_SETTINGS] = "settings",
-        [SHEET_TOUR] = "tour",          [SHEET_PRACTICE] = "free practice"};
+        [SHEET_TOUR] = "tour",          [SHEET_PRACTICE] = "free practice", [SHEET_DEBRIEF] = "debrief"};
     ErrorCode code = ui_screen_resize(&b->shell.screen, size.width_px, size.height_px, 1.0, error);
     if (code != ERROR_OK) return code;
     measure(b, "bedside");

@@ -39,6 +39,8 @@ typedef enum IntentKind {
     INTENT_PREDICTION_SEEN, /* what became of a prediction has been read */
     INTENT_DESCRIBE, /* tell the screen in words */
     INTENT_PANEL, /* compact arrangement: show panel `number` (BedsidePanel) */
+    INTENT_DEBRIEF, /* look back on the night that has just ended; on the list of cases: on night `amount` (0: the
+                       newest) of case `number` */
     INTENT_PART   /* for the open sheet: its own part `number`, moved, set or chosen by `amount` */
 } IntentKind;
 

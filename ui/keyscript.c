@@ -9,10 +9,12 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 
 #define FRAME_S     (1.0 / 60.0)
 #define WAIT_MOST_S 600.0
-#define RATE_STEPS  16 /* more than there are time rates */
+#define WORK_STEP_S 0.02 /* between two looks at work in the background */
+#define RATE_STEPS  16   /* more than there are time rates */
 
 enum { SCRIPT_LINE_MAX = 512, REPEAT_MOST = 200 };
 
@@ -130,6 +132,22 @@ static ErrorCode wait_seconds(Player *p, const char *rest) {
     return ERROR_OK;
 }
 
+/* Waits for what is computed in the background. */
+static ErrorCode wait_for_work(Player *p, const char *rest) {
+    char *end = NULL;
+    double seconds = strtod(rest, &end);
+    if (end == rest || !(seconds >= 0.0 && seconds <= WAIT_MOST_S))
+        return refuse(p, "no number of seconds", rest);
+    const struct timespec nap = {.tv_nsec = (long)(WORK_STEP_S * 1e9)};
+    frame(p, NULL);
+    for (double t = 0.0; t < seconds && ui_shell_busy(p->shell); t += WORK_STEP_S) {
+        nanosleep(&nap, NULL);
+        frame(p, NULL);
+    }
+    frame(p, NULL);
+    return ERROR_OK;
+}
+
 /* Lets the night run to a time, message cards and slower rates or not. */
 static ErrorCode run_until(Player *p, const char *rest) {
     double until_s = 0.0;
@@ -194,6 +212,7 @@ static ErrorCode play_line(Player *p, char *line) {
     if (*rest != '\0') *rest++ = '\0';
     if (strcmp(line, "press") == 0) return press_names(p, rest);
     if (strcmp(line, "wait") == 0) return wait_seconds(p, rest);
+    if (strcmp(line, "work") == 0) return wait_for_work(p, rest);
     if (strcmp(line, "until") == 0) return run_until(p, rest);
     if (strcmp(line, "expect") == 0) return expect(p, rest, true);
     if (strcmp(line, "refuse") == 0) return expect(p, rest, false);

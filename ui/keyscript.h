@@ -4,6 +4,7 @@
                              character as itself; NAME*5 five times
      type TEXT               every character of the rest of the line
      wait SECONDS            on the wall clock
+     work SECONDS            while something is computed in the background, at most so long on the wall clock
      until DURATION          lets the night run, as fast as it can, to this time of it (0:30 h is 30min)
      expect WORDS            the screen says these words somewhere; fails if not
      refuse WORDS            it does not

@@ -152,6 +152,21 @@ static double help_text(Ui *ui, Rect room, const void *what) {
     return room.y + 20.0 + lines * KEY_LINE_PX;
 }
 
+/* The end of a night: looking back on it is what comes next, if it was recorded. */
+static void draw_end(Ui *ui, Rect screen, const OverlayView *o, const CardWhat *what, Intents *intents) {
+    bool away = o->debrief && ui_widgets_take_key(ui, KEY_ESCAPE, NULL);
+    int first = intents->count;
+    Rect room = ui_cards_text(ui, screen, 820.0, o->title, o->debrief ? "Debrief" : "Close", words_text, what,
+                              o->scroll_px, intents);
+    for (int i = first; o->debrief && i < intents->count; i++) {
+        if (intents->of[i].kind == INTENT_CLOSE) intents->of[i].kind = INTENT_DEBRIEF;
+    }
+    if (!o->debrief) return;
+    Rect button = {room.x + room.w - 170.0, room.y + room.h + 20.0, 170.0, 44.0};
+    away = ui_widgets_button(ui, ID_CARD_LEAVE, button, "Close  Esc", BUTTON_PLAIN) || away;
+    if (away) ui_intents_add(intents, INTENT_CLOSE, 0, 0.0, false);
+}
+
 void ui_overlay_draw(Ui *ui, Rect screen, const OverlayView *o, const BedsideView *v, Intents *intents) {
     if (o->kind == OVERLAY_NONE) return;
     ui_draw_region(ui->list, REGION_OVERLAY, screen);
@@ -190,6 +205,8 @@ void ui_overlay_draw(Ui *ui, Rect screen, const OverlayView *o, const BedsideVie
             1, intents);
         break;
     case OVERLAY_END:
+        draw_end(ui, screen, o, &what, intents);
+        break;
     case OVERLAY_PROBLEM:
         (void)ui_cards_text(ui, screen, 820.0, o->title, "Close", words_text, &what, o->scroll_px, intents);
         break;

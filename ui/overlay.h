@@ -64,6 +64,7 @@ typedef struct OverlayView {
     const char *case_title;              /* not owned */
     char title[TEXT_LINE];               /* OVERLAY_END, OVERLAY_LEAVE, OVERLAY_PROBLEM */
     char text[TEXT_LONG], detail[TEXT_LONG];
+    bool debrief; /* OVERLAY_END: the night was recorded and can be looked back on */
     double scroll_px; /* of a text longer than its card; more than there is shows its end */
 } OverlayView;
 

@@ -4,6 +4,7 @@
 #ifndef UI_SHEET_H
 #define UI_SHEET_H
 
+#include "sim/journal.h"
 #include "ui/feed.h"
 #include "ui/intents.h"
 #include "ui/widgets.h"
@@ -20,6 +21,7 @@ typedef enum SheetId {
     SHEET_SETTINGS,
     SHEET_TOUR,
     SHEET_PRACTICE,
+    SHEET_DEBRIEF,
     SHEET_COUNT
 } SheetId;
 
@@ -29,6 +31,8 @@ typedef struct SheetContext {
     SettingsStore *settings; /* settings->now to read and to change: the shell keeps them in their file */
     double now_s;            /* wall clock */
     bool close;              /* set by `fill` or `apply`: the sheet is done */
+    const char *night;       /* recorded night that a debrief is about; empty: none */
+    char debrief[JOURNAL_PATH_MAX]; /* set by `fill` or `apply`: open the debrief of this recorded night */
 } SheetContext;
 
 /* One kind of sheet. `state` is its own struct of `state_size` bytes: zeroed when the night opens, kept until
@@ -48,6 +52,8 @@ typedef struct SheetKind {
     void (*draw)(Ui *ui, Rect screen, const void *state, Intents *intents);
     /* Carries out its INTENT_PART; may be NULL. */
     void (*apply)(void *state, SheetContext *context, const Intent *intent);
+    /* Before its state is freed: gives back what the state owns; may be NULL. */
+    void (*forget)(void *state);
 } SheetKind;
 
 /* The kind with this number; NULL for SHEET_NONE and for a number that has none. */

@@ -1,5 +1,6 @@
 /* The table of sheets and the keys that open them. */
 #include "ui/chart.h"
+#include "ui/debrief.h"
 #include "ui/look.h"
 #include "ui/alarm_strip.h"
 #include "ui/limits.h"
@@ -26,6 +27,7 @@ static const SheetRow SHEETS[SHEET_COUNT] = {
     [SHEET_LIMITS] = {&UI_LIMITS_SHEET, 'i'},
     [SHEET_SETTINGS] = {&UI_SETTINGS_SHEET, 'o'},
     [SHEET_TOUR] = {&UI_TOUR_SHEET, 0},
+    [SHEET_DEBRIEF] = {&UI_DEBRIEF_SHEET, 0},
 };
 
 const SheetKind *ui_sheets_kind(SheetId id) {

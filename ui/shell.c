@@ -93,6 +93,7 @@ static void after_caution(Shell *shell) {
     model_error_clear(&error);
     if (shell->request->case_path == NULL && shell->request->resume_path == NULL) {
         if (ui_shell_cases_show(shell, &error) != ERROR_OK) show_problem(shell, "No cases", &error);
+        if (shell->request->debrief_path != NULL) ui_shell_debrief_open(shell, shell->request->debrief_path);
         return;
     }
     shell->overlay.kind = OVERLAY_HANDOVER;
@@ -110,6 +111,13 @@ static void back_to_cases(Shell *shell) {
     else if (ui_shell_cases_show(shell, &error) != ERROR_OK)
         show_problem(shell, "No cases", &error);
     set_title(shell, "");
+}
+
+void ui_shell_debrief(Shell *shell, const char *path) {
+    char night[JOURNAL_PATH_MAX];
+    snprintf(night, sizeof night, "%s", path); /* it may be the open night's own */
+    if (shell->feed != NULL) back_to_cases(shell);
+    if (shell->feed == NULL && shell->overlay.kind != OVERLAY_PROBLEM) ui_shell_debrief_open(shell, night);
 }
 
 /* Asks whether to leave the night, and says what becomes of it. */
@@ -235,6 +243,9 @@ static void apply(Shell *shell, const Intent *intent, double now_s) {
     case INTENT_CLOSE:
         close_card(shell);
         return;
+    case INTENT_DEBRIEF:
+        if (shell->feed != NULL) ui_shell_debrief(shell, ui_feed_journal_path(shell->feed));
+        return;
     case INTENT_SCROLL:
         shell->overlay.scroll_px = intent->amount;
         return;
@@ -342,6 +353,8 @@ static void step_night(Shell *shell, double wall_s) {
         snprintf(shell->overlay.text, sizeof shell->overlay.text, "%.600s", sim_session_end_text(session));
         snprintf(shell->overlay.detail, sizeof shell->overlay.detail, "Recorded in %.600s",
                  ui_feed_journal_path(shell->feed));
+        shell->overlay.debrief =
+            ui_feed_journal_path(shell->feed)[0] != '\0' && ui_feed_journal_problem(shell->feed)[0] == '\0';
         if (ui_feed_journal_path(shell->feed)[0] == '\0') shell->overlay.detail[0] = '\0';
     }
 }

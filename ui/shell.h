@@ -36,6 +36,8 @@ typedef struct Shell {
     SheetId sheet;        /* open in place of the bedside or over it */
     bool sheet_was_running;
     void *sheet_state[SHEET_COUNT]; /* owned; NULL: not opened in this night */
+    char debrief_path[JOURNAL_PATH_MAX]; /* recorded night that the debrief is about */
+    SheetId debrief_from;                /* what was open before it */
     SoundCourse sounds;
     bool no_sound, no_sound_told;   /* there is no sound device; that has been said */
     ShellAsks asks;
@@ -52,6 +54,13 @@ MODEL_CHECKED ErrorCode ui_shell_stop(Shell *shell, Error *error);
 /* One frame: lets wall_s seconds pass if the night runs, draws, paints what changed, and does what the user
  * wants. */
 void ui_shell_frame(Shell *shell, const Input *input, double wall_s, double now_s);
+
+/* Opens the debrief of a recorded night; a night that is open is closed first. Where the night cannot be read the
+   page says why. */
+void ui_shell_debrief(Shell *shell, const char *path);
+
+/* True while something is computed in the background for what is on show. */
+bool ui_shell_busy(const Shell *shell);
 
 /* There is no sound device: the trainee is told once, and the bell is crossed out. */
 void ui_shell_no_sound(Shell *shell);

@@ -184,6 +184,11 @@ bool ui_shell_cases_apply(Shell *shell, const Intent *intent) {
             break;
         }
         return true;
+    case INTENT_DEBRIEF:
+        if (entry && intent->amount >= 0.0 && intent->amount < OVERLAY_TRIES_MAX &&
+            intent->amount < overlay->entry[intent->number].tries)
+            ui_shell_debrief(shell, overlay->entry[intent->number].last[(int)intent->amount].path);
+        return true;
     case INTENT_TYPE:
         ui_textfield_edit(&overlay->search, intent->amount);
         keep_choice(overlay);

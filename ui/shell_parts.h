@@ -18,6 +18,8 @@ void ui_shell_sheet(Shell *shell, int id);
 void ui_shell_sheet_fill(Shell *shell, double now_s);
 /* Gives the open sheet an intent of its own. */
 void ui_shell_sheet_apply(Shell *shell, const Intent *intent, double now_s);
+/* Opens the debrief of a recorded night over what is there. */
+void ui_shell_debrief_open(Shell *shell, const char *path);
 /* Closes and forgets all sheets: the night is over. */
 void ui_shell_sheets_free(Shell *shell);
 

@@ -110,6 +110,7 @@ while IFS= read -r text || [ -n "$text" ]; do
         ;;
     type) xdotool type --delay 60 "$rest" ;;
     wait) sleep "$rest" ;;
+    work) sleep "$rest" ;;
     expect) says "$rest" || says "$rest" || fail "the screen does not say '$rest'" ;;
     refuse) says "$rest" && says "$rest" && fail "the screen says '$rest'" ;;
     shot) [ -n "$pictures" ] && import -window root "$pictures/$rest.png" ;;

@@ -334,10 +334,15 @@ START_TEST(night_played_to_its_end_leads_back_to_the_list) {
     ck_assert_int_eq(shell.overlay.kind, OVERLAY_END);
     frames(1);
     ck_assert(says("The night is over."));
-    press(KEY_ENTER);
+    press(KEY_ENTER); /* looking back comes next */
     frames(1);
-    ck_assert_int_eq(shell.overlay.kind, OVERLAY_CASES);
+    ck_assert_int_eq(shell.sheet, SHEET_DEBRIEF);
     ck_assert_ptr_null(shell.feed);
+    ck_assert(says("First, in your own words"));
+    press(KEY_ESCAPE);
+    frames(1);
+    ck_assert_int_eq(shell.sheet, SHEET_NONE);
+    ck_assert_int_eq(shell.overlay.kind, OVERLAY_CASES);
     close_shell();
 }
 END_TEST
