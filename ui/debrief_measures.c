@@ -22,23 +22,27 @@ double ui_debrief_score_text(const DebriefDraw *d, Rect room) {
     const Debrief *b = d->state->debrief;
     const Theme *t = d->ui->theme;
     double y = room.y + 18.0;
-    for (int i = 0; i < b->point_count; i++) {
-        const DebriefPoint *point = &b->point[i];
-        char share[TEXT_SHORT];
-        Rect inner = {room.x + 32.0, room.y, room.w - 32.0 - 60.0, room.h};
-        ui_debrief_sign(d->ui, room.x + 11.0, y - 6.0,
-                        point->got >= point->most ? 2
-                        : point->got > 0          ? 1
-                                                  : 0);
-        snprintf(share, sizeof share, "%d/%d", point->got, point->most);
+    for (int i = 0; i < b->line_count; i++) {
+        const ScoreLine *line = &b->line[i];
+        char share[2 * SCORE_POINTS_TEXT_MAX + 4], got[SCORE_POINTS_TEXT_MAX], most[SCORE_POINTS_TEXT_MAX];
+        Rect inner = {room.x + 32.0, room.y, room.w - 32.0 - 76.0, room.h};
+        bool off = line->most <= 0.0;
+        bool whole = off ? line->got >= 0.0 : line->got >= line->most;
+        ui_debrief_sign(d->ui, room.x + 11.0, y - 6.0, whole ? 2 : line->got > 0.0 ? 1 : 0);
+        snprintf(share, sizeof share, off ? "%s" : "%s/%s", sim_score_format(line->got, got),
+                 sim_score_format(line->most, most));
         ui_draw_text(d->ui->list, FACE_DIGITS, TYPE_NOTE, ALIGN_RIGHT, t->text1, room.x + room.w, y, share);
-        y = ui_debrief_words(d, inner, y, t->text1, point->what) - 6.0;
-        inner.w += 60.0;
-        y = ui_debrief_words(d, inner, y, t->text2, point->why) + 2.0;
+        y = ui_debrief_words(d, inner, y, t->text1, line->what) - 6.0;
+        inner.w += 76.0;
+        y = ui_debrief_words(d, inner, y, t->text2, line->why) + 2.0;
         ui_draw_line(d->ui->list, room.x, y - 16.0, room.x + room.w, y - 16.0,
                      ui_draw_solid(t->hairline, 1.0));
         y += 8.0;
     }
+    if (b->score_from_record)
+        y = ui_debrief_words(
+            d, room, y, t->text2,
+            "Another build recorded this night: measured again from what was kept every 10 s.");
     return y;
 }
 

@@ -107,7 +107,11 @@ static void panel_note(const DebriefState *state, const PanelRow *row, char *not
     const Debrief *d = state->debrief;
     char clock[TEXT_SHORT];
     note[0] = '\0';
-    if (row->text == ui_debrief_score_text) snprintf(note, size, "%d of %d", d->got, d->most);
+    if (row->text == ui_debrief_score_text) {
+        char got[SCORE_POINTS_TEXT_MAX], most[SCORE_POINTS_TEXT_MAX];
+        snprintf(note, size, "%s of %s", sim_score_format(d->total.got, got),
+                 sim_score_format(d->total.most, most));
+    }
     if (row->text == ui_debrief_seen_text)
         snprintf(note, size, "at %s", ui_debrief_clock(state->cursor_s, clock));
     if (row->text == ui_debrief_predictions_text && d->known > 0)
