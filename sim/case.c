@@ -53,6 +53,7 @@ Case *sim_case_parse(const char *text, size_t length, const char *name, ErrorLis
     if (sim_yaml_root(tree)->kind == YAML_KIND_MAP) sim_case_check_all(&reader);
     sim_score_standard(out);
     sim_yaml_free(tree);
+    sim_errorlist_sort(errors, 0);
     if (errors->count == 0) return out;
     sim_case_free(out);
     return NULL;

@@ -1,6 +1,7 @@
 /* Parsing conditions by recursive descent into a program for a small stack machine, and running it. */
 #include "sim/condition.h"
 
+#include "sim/condition_parts.h"
 #include "sim/suggest.h"
 
 #include <assert.h>
@@ -11,26 +12,6 @@
 #include <string.h>
 
 #define SHOWN_PREFIX "shown_"
-
-typedef enum ConditionOperation {
-    OP_NUMBER,
-    OP_OBSERVABLE,
-    OP_DISPLAY,
-    OP_PARAMETER,
-    OP_DEED,
-    OP_NEGATE,
-    OP_ADD,
-    OP_SUBTRACT,
-    OP_MULTIPLY,
-    OP_DIVIDE,
-    OP_LESS,
-    OP_LESS_EQUAL,
-    OP_GREATER,
-    OP_GREATER_EQUAL,
-    OP_NOT,
-    OP_AND,
-    OP_OR
-} ConditionOperation;
 
 enum { NAME_MAX_LENGTH = 64, NESTING_MAX = 16 };
 

@@ -29,7 +29,7 @@ enum {
 };
 
 typedef struct ConditionInstruction {
-    int16_t operation; /* enum ConditionOperation (condition.c) */
+    int16_t operation; /* enum ConditionOperation (condition_parts.h) */
     int16_t index;     /* id in its table for a name */
     double value;      /* the number, for a constant */
 } ConditionInstruction;
