@@ -9,16 +9,17 @@
 #include <string.h>
 #include <time.h>
 
-enum { PATIENTS, ALIKE, THREADS, SEED, CSV, ROWS };
+enum { PATIENTS, ALIKE, THREADS, SEED, HTML, CSV, ROWS };
 
 static const OptionRow ROW_TABLE[ROWS] = {
     [PATIENTS] = {"patients", "N", OPTION_WHOLE, 0, REHEARSE_PATIENTS_MAX, false,
                   "varied patients, untouched and with the first good plan; 50 if not given, 0: none"},
     [ALIKE] = {"alike", "N", OPTION_WHOLE, 0, REHEARSE_ALIKE_MAX, false,
-               "patients of each look-alike, 4 or more; 8 if not given, 0: no look-alikes"},
+               "patients of each look-alike, 4 or more; 6 if not given, 0: no look-alikes"},
     [THREADS] = {"threads", "N", OPTION_WHOLE, 1, CREW_THREADS_MAX, false,
                  "one for each processor if not given; the result is the same"},
     [SEED] = {"seed", "N", OPTION_WHOLE, 0, 9007199254740991.0, false, "instead of the case's own"},
+    [HTML] = {"html", "FILE|-", OPTION_TEXT, 0, 0, false, "all of it as one page with plots"},
     [CSV] = {"csv", "FILE|-", OPTION_TEXT, 0, 0, false,
              "one row for each course, patient and fact; times in s"},
 };
@@ -68,8 +69,8 @@ static ErrorCode write_file(const char *path, const Rehearsal *r, void (*write)(
 }
 
 static ErrorCode play_all(const CliCall *call, Rehearsal *r, Error *error) {
-    const char *csv = call->values[CSV].text;
-    bool quiet = csv != NULL && strcmp(csv, "-") == 0;
+    const char *html = call->values[HTML].text, *csv = call->values[CSV].text;
+    bool quiet = (html != NULL && strcmp(html, "-") == 0) || (csv != NULL && strcmp(csv, "-") == 0);
     FILE *out = quiet ? NULL : stdout;
     const Part parts[] = {
         {"courses", sim_rehearse_courses, sim_rehearse_print_courses, true},
@@ -83,13 +84,16 @@ static ErrorCode play_all(const CliCall *call, Rehearsal *r, Error *error) {
                                                                    : r->case_file->seed));
     for (size_t i = 0; code == ERROR_OK && i < sizeof parts / sizeof parts[0]; i++)
         if (parts[i].wanted) code = play_part(&parts[i], r, out, error);
+    if (code == ERROR_OK && html != NULL) code = write_file(html, r, sim_rehearse_write_page, error);
     if (code == ERROR_OK && csv != NULL) code = write_file(csv, r, sim_rehearse_write_csv, error);
     return code;
 }
 
 static ErrorCode rehearse(const CliCall *call, Error *error) {
     const OptionValue *values = call->values;
-    const CliFile files[] = {{"the case", call->operands[0], false}, {"--csv", values[CSV].text, true}};
+    const CliFile files[] = {{"the case", call->operands[0], false},
+                             {"--html", values[HTML].text, true},
+                             {"--csv", values[CSV].text, true}};
     ErrorCode code = sim_cli_check_files(files, sizeof files / sizeof files[0], error);
     if (code != ERROR_OK) return code;
     RehearseOptions options = {

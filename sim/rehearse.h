@@ -171,4 +171,7 @@ void sim_rehearse_print_ranges(const Rehearsal *rehearsal, FILE *out);
 /* One row per course and fact: course, rank, fact, value, unit; times in s. */
 void sim_rehearse_write_csv(const Rehearsal *rehearsal, FILE *out);
 
+/* The whole rehearsal as one HTML page that needs nothing else: inline SVG, no script, prints on A4. */
+void sim_rehearse_write_page(const Rehearsal *rehearsal, FILE *out);
+
 #endif

@@ -38,4 +38,8 @@ bool sim_rehearse_fact_said(const Rehearsal *rehearsal, RehearseFact fact);
 /* "opens-early (good)". */
 void sim_rehearse_course_name(const RehearseCourse *course, char *text, size_t size);
 
+/* Write the plots as SVG: the courses, and the varied patients. */
+void sim_rehearse_draw_courses(const Rehearsal *rehearsal, FILE *out);
+void sim_rehearse_draw_ranges(const Rehearsal *rehearsal, FILE *out);
+
 #endif
