@@ -20,7 +20,7 @@ static const char CAUTION[] =
 /* The order of the help. The window comes first: it is what happens without a command. */
 static const CliCommand *const COMMANDS[] = {
     &SIM_CLI_WINDOW,  &SIM_CLI_RUN,      &SIM_CLI_RAMP,   &SIM_CLI_INSPECT, &SIM_CLI_REHEARSE,
-    &SIM_CLI_LIST,    &SIM_CLI_REPLAY,   &SIM_CLI_RESUME, &SIM_CLI_DEBRIEF, &SIM_CLI_WHATIF,
+    &SIM_CLI_COHORT, &SIM_CLI_LIST,    &SIM_CLI_REPLAY,   &SIM_CLI_RESUME, &SIM_CLI_DEBRIEF, &SIM_CLI_WHATIF,
     &SIM_CLI_LOGBOOK, &SIM_CLI_DESCRIBE, &SIM_CLI_BENCH,  &SIM_CLI_MANUAL,  &SIM_CLI_COMPLETION};
 
 enum { COMMAND_COUNT = sizeof COMMANDS / sizeof COMMANDS[0] };

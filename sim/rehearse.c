@@ -23,8 +23,7 @@ static CrewTask task_of(const Rehearsal *r, int jobs, CrewJob job, void *context
                       .watch_context = r->options.watch_context};
 }
 
-/* The steps of plan `index` as acts; false when memory is short. */
-static bool take_plan(const Case *case_file, int index, RerunActs *acts) {
+bool sim_rehearse_plan_acts(const Case *case_file, int index, RerunActs *acts) {
     const CasePlan *plan = &case_file->plans[index];
     for (int i = 0; i < plan->step_count; i++) {
         const CaseStep *step = &case_file->steps[plan->first_step + i];
@@ -46,7 +45,7 @@ Rehearsal *sim_rehearse_begin(const Case *case_file, const RehearseOptions *opti
     for (int i = 0; i < case_file->plan_count; i++) {
         r->course[i + 1].rank = case_file->plans[i].rank;
         memcpy(r->course[i + 1].name, case_file->plans[i].id, sizeof r->course[i + 1].name);
-        if (take_plan(case_file, i, &r->acts[i + 1])) continue;
+        if (sim_rehearse_plan_acts(case_file, i, &r->acts[i + 1])) continue;
         (void)model_error_set(error, ERROR_MEMORY, "no memory for the plans");
         sim_rehearse_free(r);
         return NULL;

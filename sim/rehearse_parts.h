@@ -1,4 +1,4 @@
-/* What the files of the rehearsal share. Internal to sim/rehearse*.c. */
+/* What the files of the rehearsal share. Internal to sim/rehearse*.c and sim/cohort.c. */
 #ifndef SIM_REHEARSE_PARTS_H
 #define SIM_REHEARSE_PARTS_H
 
@@ -10,6 +10,9 @@
 MODEL_CHECKED ErrorCode sim_rehearse_person(const Case *case_file, const SessionOptions *options,
                                             uint64_t seed, int number, double width, Case **person,
                                             Session **session, Error *error);
+
+/* The steps of plan `index` as acts; false when memory is short. */
+bool sim_rehearse_plan_acts(const Case *case_file, int index, RerunActs *acts);
 
 /* True for a failure of the model to play a person, which says nothing against the others. */
 bool sim_rehearse_unplayable(ErrorCode code);
