@@ -2,6 +2,7 @@
 #include "model/people.h"
 #include "sim/acts.h"
 #include "sim/alarms.h"
+#include "sim/case_jsonschema.h"
 #include "sim/casefolder.h"
 #include "sim/cli_commands.h"
 #include "sim/console.h"
@@ -16,10 +17,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CSV, ROWS };
+enum { CSV, JSON_SCHEMA, ROWS };
 
 static const OptionRow ROW_TABLE[ROWS] = {
     [CSV] = {"csv", NULL, OPTION_FLAG, 0, 0, false, "as comma-separated text"},
+    [JSON_SCHEMA] = {"json-schema", NULL, OPTION_FLAG, 0, 0, false,
+                     "keys only: as a JSON Schema, for editors of case files"},
 };
 
 enum {
@@ -402,6 +405,12 @@ static ErrorCode list_table(const CliCall *call, Error *error) {
     bool as_csv = call->values[CSV].given;
     if (strcmp(typed, "cases") == 0) return list_cases(as_csv, error);
     const char *names[TABLE_COUNT + 1];
+    if (call->values[JSON_SCHEMA].given) {
+        if (strcmp(typed, "keys") != 0 || as_csv)
+            return model_error_set(error, ERROR_USAGE, "--json-schema goes with the table keys alone");
+        sim_case_jsonschema_write(stdout);
+        return ERROR_OK;
+    }
     for (int i = 0; i < TABLE_COUNT; i++) {
         if (strcmp(typed, TABLES[i].name) == 0) {
             if (as_csv)
