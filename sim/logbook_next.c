@@ -77,37 +77,47 @@ static bool has_truth(const LogbookCase *item, DiagnosisId truth) {
     return false;
 }
 
-/* The diagnosis that was missed most often and the one called in its place most often. */
-static bool find_missed(const Logbook *book, DiagnosisId *truth, DiagnosisId *called, int *times) {
-    LogbookPair pair[LOGBOOK_PAIRS_MAX];
-    int count = sim_logbook_confused(book, pair), missed[DIAGNOSIS_COUNT] = {0};
-    *times = 0;
+/* How often each diagnosis was missed. */
+static int count_missed(const Logbook *book, LogbookPair pair[LOGBOOK_PAIRS_MAX],
+                        int missed[DIAGNOSIS_COUNT]) {
+    int count = sim_logbook_confused(book, pair);
+    for (int i = 0; i < DIAGNOSIS_COUNT; i++)
+        missed[i] = 0;
     for (int i = 0; i < count; i++)
         missed[pair[i].truth] += pair[i].times;
-    for (int i = 0; i < count; i++) { /* pairs: the most frequent first */
-        if (missed[pair[i].truth] <= *times) continue;
-        *times = missed[pair[i].truth];
-        *truth = pair[i].truth;
-        *called = pair[i].called;
-    }
-    return *times >= CONFUSED_LEAST;
+    return count;
 }
 
-static int choose_missed(const Logbook *book, const LogbookCase *item, int count, LogbookNext *next,
-                         int used) {
-    DiagnosisId truth = DIAGNOSIS_well, called = DIAGNOSIS_well;
-    int times = 0, best = -1, best_night = 0;
-    if (!find_missed(book, &truth, &called, &times)) return used;
+/* Of the cases in which `truth` occurs the one played longest ago; -1: none. */
+static int case_of_truth(const Logbook *book, const LogbookCase *item, int count, DiagnosisId truth) {
+    int best = -1, best_night = 0;
     for (int i = 0; i < count; i++) {
         int night = last_night(book, item[i].id);
         if (!has_truth(&item[i], truth) || (best >= 0 && night >= best_night)) continue;
         best = i;
         best_night = night;
     }
+    return best;
+}
+
+static int choose_missed(const Logbook *book, const LogbookCase *item, int count, LogbookNext *next,
+                         int used) {
+    LogbookPair pair[LOGBOOK_PAIRS_MAX];
+    int missed[DIAGNOSIS_COUNT], pairs = count_missed(book, pair, missed), best = -1, chosen = -1;
+    for (int i = 0; i < pairs; i++) { /* the most frequent first */
+        DiagnosisId truth = pair[i].truth;
+        if (missed[truth] < CONFUSED_LEAST || (best >= 0 && missed[truth] <= missed[pair[best].truth]))
+            continue;
+        int found = case_of_truth(book, item, count, truth);
+        if (found < 0) continue;
+        best = i;
+        chosen = found;
+    }
     if (best < 0) return used;
-    next[used].index = best;
+    next[used].index = chosen;
     snprintf(next[used].why, sizeof next[used].why, "%s was missed %d times, mostly called %s",
-             sim_diagnoses_row(truth)->label, times, sim_diagnoses_row(called)->label);
+             sim_diagnoses_row(pair[best].truth)->label, missed[pair[best].truth],
+             sim_diagnoses_row(pair[best].called)->label);
     return used + 1;
 }
 
@@ -120,13 +130,23 @@ static double last_score(const Logbook *book, const char *case_id) {
     return NAN;
 }
 
+/* True if a case of the theme is there that has not been chosen. */
+static bool has_case(const LogbookCase *item, int count, const char *theme, const LogbookNext *next,
+                     int used) {
+    for (int i = 0; i < count; i++) {
+        if (strcmp(item[i].theme, theme) == 0 && !is_chosen(next, used, i)) return true;
+    }
+    return false;
+}
+
 static int choose_weak(const Logbook *book, const LogbookCase *item, int count, LogbookNext *next, int used) {
     LogbookGroup *theme = calloc(LOGBOOK_GROUPS_MAX, sizeof *theme);
     if (theme == NULL) return used;
     int themes = sim_logbook_groups(book, LOGBOOK_BY_THEME, theme), weakest = -1, best = -1;
     double lowest = INFINITY;
     for (int i = 0; i < themes; i++) {
-        bool weak = theme[i].counted > 0 && theme[i].mean_score < WEAK_SCORE;
+        bool weak = theme[i].counted > 0 && theme[i].mean_score < WEAK_SCORE &&
+                    has_case(item, count, theme[i].key, next, used);
         if (weak && (weakest < 0 || theme[i].mean_score < theme[weakest].mean_score)) weakest = i;
     }
     for (int i = 0; weakest >= 0 && i < count; i++) {

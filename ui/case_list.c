@@ -9,7 +9,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { ID_SEARCH = 906, ID_OPEN, ID_RESUME, ID_PRACTICE, ID_SETTINGS, ID_SORT, ID_CASE = 920 };
+enum { ID_SEARCH = 906, ID_OPEN, ID_RESUME, ID_PRACTICE, ID_SETTINGS, ID_SORT, ID_LOGBOOK, ID_CASE = 920 };
 
 #define MARGIN_PX       24.0
 #define HEAD_PX         104.0
@@ -323,6 +323,11 @@ static void draw_foot(Ui *ui, const OverlayView *o, Rect foot, Intents *intents)
                                           "F4  Settings", BUTTON_PLAIN);
         settings = ui_widgets_take_key(ui, KEY_F4, NULL) || settings;
         if (settings) ui_intents_add(intents, INTENT_SHEET, SHEET_SETTINGS, 0.0, false);
+        x += 172.0;
+        bool logbook = ui_widgets_button(ui, ID_LOGBOOK, (Rect){x, practice.y, 160.0, BUTTON_PX},
+                                         "F6  Logbook", BUTTON_PLAIN);
+        logbook = ui_widgets_take_key(ui, KEY_F6, NULL) || logbook;
+        if (logbook) ui_intents_add(intents, INTENT_SHEET, SHEET_LOGBOOK, 0.0, false);
         x += 172.0;
     }
     ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, ui->theme->text3, foot.x + foot.w,

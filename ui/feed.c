@@ -36,7 +36,10 @@ static ErrorCode open_journal(Feed *feed, const FeedRequest *request, const Sess
         snprintf(path, sizeof path, "%s", request->save_path);
     else
         code = sim_journal_new_path(file->id, path, sizeof path, error);
-    JournalSetup setup = {.options = options, .maker = "window", .until_s = file->length_s, .plan = NULL};
+    JournalSetup setup = {.options = options,
+                          .maker = "window",
+                          .trainee = request->trainee,
+                          .until_s = file->length_s};
     if (code == ERROR_OK) {
         feed->journal = sim_journal_create(path, feed->session, &setup, error);
         code = feed->journal == NULL ? error->code : ERROR_OK;

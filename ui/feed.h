@@ -19,6 +19,7 @@ typedef struct FeedRequest {
     const Case *case_file;   /* case to open; NULL with resume_path */
     const char *resume_path; /* recorded night to go on with, or NULL */
     const char *save_path;   /* journal to write; NULL: a new one in the folder of nights */
+    const char *trainee;     /* who works it; NULL or empty: not said */
     bool seed_given;
     uint64_t seed;
     bool unrecorded;         /* no journal */

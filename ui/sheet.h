@@ -22,6 +22,7 @@ typedef enum SheetId {
     SHEET_TOUR,
     SHEET_PRACTICE,
     SHEET_DEBRIEF,
+    SHEET_LOGBOOK, /* from the list of cases */
     SHEET_COUNT
 } SheetId;
 

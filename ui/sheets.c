@@ -4,6 +4,7 @@
 #include "ui/look.h"
 #include "ui/alarm_strip.h"
 #include "ui/limits.h"
+#include "ui/logbook.h"
 #include "ui/settings_sheet.h"
 #include "ui/sheet.h"
 #include "ui/tour.h"
@@ -28,6 +29,7 @@ static const SheetRow SHEETS[SHEET_COUNT] = {
     [SHEET_SETTINGS] = {&UI_SETTINGS_SHEET, 'o'},
     [SHEET_TOUR] = {&UI_TOUR_SHEET, 0},
     [SHEET_DEBRIEF] = {&UI_DEBRIEF_SHEET, 0},
+    [SHEET_LOGBOOK] = {&UI_LOGBOOK_SHEET, 0},
 };
 
 const SheetKind *ui_sheets_kind(SheetId id) {

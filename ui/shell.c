@@ -34,6 +34,7 @@ static ErrorCode open_night(Shell *shell, const Case *file, const char *resume_p
     FeedRequest request = {.case_file = file,
                            .resume_path = resume_path,
                            .save_path = r->save_path,
+                           .trainee = shell->settings.now.trainee,
                            .seed_given = r->seed_given,
                            .seed = r->seed,
                            .unrecorded = r->apart,

@@ -4,11 +4,11 @@
 #include "sim/attempts.h"
 #include "sim/casefolder.h"
 #include "ui/case_list.h"
+#include "ui/clock_here.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 static const double RATES[] = {1, 2, 5, 10, 20, 30, 60, 120, 240};
 enum { RATE_COUNT = sizeof RATES / sizeof RATES[0] };
@@ -43,25 +43,6 @@ static void list_case(OverlayView *overlay, const char *folder, const char *name
     overlay->entries++;
 }
 
-/* "11-25 14:40" on the wall clock here, of an ISO 8601 time in UTC; as it is where it cannot be read. */
-static void local_time(const char *begun, char *text, size_t size) {
-    struct tm utc = {.tm_isdst = 0}, here;
-    if (sscanf(begun, "%d-%d-%dT%d:%d", &utc.tm_year, &utc.tm_mon, &utc.tm_mday, &utc.tm_hour, &utc.tm_min) !=
-        5) {
-        snprintf(text, size, "%.16s", begun);
-        return;
-    }
-    utc.tm_year -= 1900;
-    utc.tm_mon -= 1;
-    time_t as_local = mktime(&utc);
-    struct tm back;
-    gmtime_r(&as_local, &back);
-    back.tm_isdst = 0;
-    time_t when = as_local + (as_local - mktime(&back));
-    if (localtime_r(&when, &here) == NULL || strftime(text, size, "%m-%d %H:%M", &here) == 0)
-        snprintf(text, size, "%.16s", begun);
-}
-
 /* What was tried of a case before. */
 static void list_tries(CaseEntry *entry, const Attempts *attempts) {
     entry->tries = sim_attempts_count(attempts, entry->id);
@@ -74,7 +55,7 @@ static void list_tries(CaseEntry *entry, const Attempts *attempts) {
                            .goes_on = !attempt->complete && attempt->this_build,
                            .outcome = attempt->outcome_known ? attempt->outcome : CASE_OUTCOME_NONE,
                            .reached_s = attempt->reached_s};
-        local_time(attempt->begun, night->when, sizeof night->when);
+        ui_clock_here_write(attempt->begun, night->when, sizeof night->when);
         if (attempt->called)
             snprintf(night->call, sizeof night->call, "%.90s", sim_diagnoses_row(attempt->call)->label);
         snprintf(night->path, sizeof night->path, "%.700s/%.160s", attempts->folder, attempt->file);
