@@ -12,7 +12,7 @@
 #include <time.h>
 #include <unistd.h>
 
-enum { KILLS = 40, KILLS_MOST = 10000, FINGERPRINT_MAX = 32 };
+enum { KILLS = 40, KILLS_MOST = 10000, AT_START = 10, FINGERPRINT_MAX = 32 };
 
 static const uint64_t SEED = 20240611; /* of the moments; the night has its own */
 static const char CASE_PATH[] = "scenarios/speed-titration.yaml";
@@ -48,9 +48,14 @@ static void read_fingerprint(char *fingerprint) {
     ck_assert_int_eq(sscanf(at, "fingerprint %31s", fingerprint), 1);
 }
 
-/* Starts the program with a shell's `arguments` and kills it after `delay_s`; true if it was still running.
- */
-static bool run_and_kill(const char *arguments, double delay_s) {
+static void sleep_s(double seconds) {
+    struct timespec delay = {.tv_sec = (time_t)seconds,
+                             .tv_nsec = (long)((seconds - (double)(time_t)seconds) * 1e9)};
+    nanosleep(&delay, NULL);
+}
+
+/* Starts the program with a shell's `arguments`. */
+static pid_t start_program(const char *arguments) {
     char command[2048];
     snprintf(command, sizeof command, "cd '%s' && exec '%s' %s >/dev/null 2>&1 </dev/null",
              EVENKEEL_SOURCE_DIR, EVENKEEL_PROGRAM, arguments);
@@ -60,9 +65,24 @@ static bool run_and_kill(const char *arguments, double delay_s) {
         execl("/bin/sh", "sh", "-c", command, (char *)NULL);
         _exit(127);
     }
-    struct timespec delay = {.tv_sec = (time_t)delay_s,
-                             .tv_nsec = (long)((delay_s - (double)(time_t)delay_s) * 1e9)};
-    nanosleep(&delay, NULL);
+    return child;
+}
+
+/* Waits until the child has made `path`, or has ended. */
+static void wait_for_file(pid_t child, const char *path) {
+    siginfo_t info = {.si_pid = 0};
+    while (access(path, F_OK) != 0 && info.si_pid == 0) {
+        sleep_s(0.0005);
+        waitid(P_PID, (id_t)child, &info, WEXITED | WNOHANG | WNOWAIT);
+    }
+}
+
+/* Starts the program and kills it `delay_s` after its start or, with `path`, after it has made that file;
+   true if it was still running. */
+static bool run_and_kill(const char *arguments, const char *path, double delay_s) {
+    pid_t child = start_program(arguments);
+    if (path != NULL) wait_for_file(child, path);
+    sleep_s(delay_s);
     int status = 0;
     bool running = waitpid(child, &status, WNOHANG) == 0;
     if (running) {
@@ -70,6 +90,19 @@ static bool run_and_kill(const char *arguments, double delay_s) {
         waitpid(child, &status, 0);
     }
     return running;
+}
+
+/* Plays the night `path` to its end; time from the start to the file, and from the file to the end. */
+static void measure(const char *arguments, const char *path, double *before_s, double *after_s) {
+    double start_s = now_s();
+    pid_t child = start_program(arguments);
+    wait_for_file(child, path);
+    double made_s = now_s();
+    int status = 0;
+    waitpid(child, &status, 0);
+    ck_assert_int_eq(status, 0);
+    *before_s = made_s - start_s;
+    *after_s = now_s() - made_s;
 }
 
 static int kills_wanted(void) {
@@ -80,28 +113,31 @@ static int kills_wanted(void) {
 
 START_TEST(journal_killed_night_goes_on_identically) {
     char arguments[1024], expected[FINGERPRINT_MAX], found[FINGERPRINT_MAX], path[128];
+    double before_s = 0.0, after_s = 0.0;
     snprintf(path, sizeof path, "%s/whole.night", folder);
     snprintf(arguments, sizeof arguments, "run %s %s --save %s", CASE_PATH, NIGHT, path);
-    double start_s = now_s();
+    measure(arguments, path, &before_s, &after_s);
+    snprintf(arguments, sizeof arguments, "run %s %s", CASE_PATH, NIGHT);
     program_run(&program, folder, arguments);
-    double whole_s = now_s() - start_s;
     ck_assert_msg(program.status == 0, "%s", program.err);
     read_fingerprint(expected);
 
     Random random = model_random_seed(SEED);
-    int resumed = 0, killed = 0, killed_twice = 0, kills = kills_wanted();
+    int resumed = 0, killed = 0, killed_twice = 0, early = 0, kills = kills_wanted();
     for (int i = 0; i < kills; i++) {
+        bool at_start = i % AT_START == 0; /* also while there is no night yet */
+        double delay_s = (at_start ? before_s : after_s) * model_random_uniform(&random);
         snprintf(path, sizeof path, "%s/killed%d.night", folder, i);
         snprintf(arguments, sizeof arguments, "run %s %s --save %s", CASE_PATH, NIGHT, path);
-        double delay_s = whole_s * model_random_uniform(&random);
-        killed += run_and_kill(arguments, delay_s);
+        killed += run_and_kill(arguments, at_start ? NULL : path, delay_s);
         snprintf(arguments, sizeof arguments, "resume %s", path);
         if (i % 3 == 0)
-            killed_twice += run_and_kill(arguments, 0.5 * whole_s * model_random_uniform(&random));
+            killed_twice += run_and_kill(arguments, NULL, 0.5 * after_s * model_random_uniform(&random));
         program_run(&program, folder, arguments);
         if (program.status == 1) {
             /* killed before there was a night: said in one line */
             ck_assert_int_eq(program_lines(program.err), 1);
+            early++;
             continue;
         }
         ck_assert_msg(program.status == 0, "killed after %.3f s: %s", delay_s, program.err);
@@ -114,8 +150,10 @@ START_TEST(journal_killed_night_goes_on_identically) {
         ck_assert_msg(program.status == 0, "%s", program.err);
         unlink(path);
     }
-    printf("seed %" PRIu64 ": %d of %d nights killed, %d also while resumed, %d gone on with\n", SEED, killed,
-           kills, killed_twice, resumed);
+    printf("seed %" PRIu64
+           ": %d of %d nights killed, %d also while resumed; %d gone on with and identical, %d killed "
+           "before there was a night\n",
+           SEED, killed, kills, killed_twice, resumed, early);
     ck_assert_int_ge(killed, kills / 2);
     ck_assert_int_ge(resumed, kills / 2);
 }
