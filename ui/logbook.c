@@ -72,7 +72,9 @@ static void apply_part(void *state, SheetContext *context, const Intent *intent)
         ui_logbook_done(sheet, context);
         break;
     case LOGBOOK_PART_DEBRIEF:
-        ui_logbook_debrief(sheet);
+        if (sheet->row < sheet->rows)
+            snprintf(context->debrief, sizeof context->debrief, "%.800s/%s", sheet->folder,
+                     sheet->item[sheet->row].file);
         break;
     default:
         break;

@@ -83,9 +83,6 @@ void ui_logbook_load(LogbookSheet *sheet);
    a name for who works here. */
 void ui_logbook_done(LogbookSheet *sheet, SheetContext *context);
 
-/* Writes the debrief of the night with the cursor as a page and says where. */
-void ui_logbook_debrief(LogbookSheet *sheet);
-
 /* The whole sheet. */
 void ui_logbook_draw(Ui *ui, Rect screen, const void *state, Intents *intents);
 

@@ -2,7 +2,6 @@
 #include "ui/logbook.h"
 
 #include "sim/bundle.h"
-#include "sim/debrief.h"
 #include "sim/logbook_report.h"
 #include "sim/output.h"
 #include "sim/xapi.h"
@@ -207,30 +206,4 @@ void ui_logbook_done(LogbookSheet *sheet, SheetContext *context) {
         export_nights(sheet);
     else if (mode == LOGBOOK_MODE_IMPORT)
         import_nights(sheet);
-}
-
-void ui_logbook_debrief(LogbookSheet *sheet) {
-    char path[JOURNAL_PATH_MAX + ATTEMPT_FILE_MAX], page[sizeof path + 8];
-    Error error;
-    Output output = {.file = NULL};
-    model_error_clear(&error);
-    if (sheet->rows == 0) return;
-    snprintf(path, sizeof path, "%s/%s", sheet->folder, sheet->item[sheet->row].file);
-    snprintf(page, sizeof page, "%s.html", path);
-    Recall *recall = sim_recall_open(path, &error);
-    Debrief *debrief = recall != NULL ? calloc(1, sizeof *debrief) : NULL;
-    ErrorCode code = debrief != NULL  ? sim_output_open(&output, page, &error)
-                     : recall != NULL ? model_error_set(&error, ERROR_MEMORY, "no memory for the debrief")
-                                      : error.code;
-    if (code == ERROR_OK) {
-        sim_debrief_make(recall, debrief);
-        sim_debrief_write_page(debrief, output.file);
-        code = sim_output_close(&output, &error);
-    }
-    if (code == ERROR_OK)
-        snprintf(sheet->notice, sizeof sheet->notice, "The debrief is in %.380s", page);
-    else
-        model_error_format(&error, sheet->notice, sizeof sheet->notice);
-    free(debrief);
-    sim_recall_free(recall);
 }

@@ -12,7 +12,7 @@
 static SheetScreen *s;
 static LogbookSheet *sheet;
 static SettingsStore *settings;
-static char folder[64], nights[128];
+static char folder[64], nights[128], looked_at[JOURNAL_PATH_MAX];
 
 static void start(void) {
     s = calloc(1, sizeof *s);
@@ -41,6 +41,7 @@ static void apply(void) {
     for (int i = 0; i < s->intents.count; i++) {
         if (s->intents.of[i].kind == INTENT_PART) UI_LOGBOOK_SHEET.apply(sheet, &context, &s->intents.of[i]);
     }
+    snprintf(looked_at, sizeof looked_at, "%s", context.debrief);
 }
 
 static void press(Key key) {
@@ -127,6 +128,9 @@ START_TEST(nights_are_those_of_the_folder_and_of_the_choice) {
     ck_assert_str_eq(sheet->item[0].outcome, "left at 0:01 h");
     ck_assert_str_eq(sheet->item[5].when, "11-01 20:00");
     ck_assert_int_eq(sheet->calls.count, 5);
+    press(KEY_DOWN);
+    press(KEY_ENTER);
+    ck_assert_str_eq(looked_at + strlen(nights), "/2026-11-09-dry.night");
     type("t"); /* Robin */
     ck_assert_int_eq(sheet->rows, 5);
     sheet_still(s, &UI_LOGBOOK_SHEET, sheet);
@@ -200,6 +204,7 @@ START_TEST(an_empty_folder_says_so) {
     sheet_still(s, &UI_LOGBOOK_SHEET, sheet);
     ck_assert(sheet_says(s, "No night has been recorded"));
     press(KEY_ENTER);
+    ck_assert_str_eq(looked_at, "");
     press(KEY_DOWN);
     type("x");
     ck_assert_int_eq(sheet->mode, LOGBOOK_MODE_NONE);
