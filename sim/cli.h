@@ -8,6 +8,8 @@
 #include <stdint.h>
 #include <stdio.h>
 
+struct DebriefHeart; /* sim/debrief.h */
+
 /* What the command line asks of the window. Strings live until the hook returns; NULL where not given. */
 typedef struct WindowRequest {
     const char *case_path;   /* case file to open; NULL: begin with the list of cases */
@@ -42,6 +44,8 @@ typedef struct WindowHook {
     ErrorCode (*describe)(const DescribeRequest *request, FILE *out, Error *error);
     /* Measures the screens and prints a table; `hours` of a night for the memory. */
     ErrorCode (*bench)(double hours, Error *error);
+    /* Draws the heart of a moment of a recorded night as an inline picture of a page. */
+    void (*heart)(const struct DebriefHeart *heart, FILE *out);
 } WindowHook;
 
 /* Runs the program. `window` is NULL in a build without a window. Returns the exit status:

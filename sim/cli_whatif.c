@@ -13,7 +13,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 enum { EARLIER, DROP, MOVE, ORDER_LINE, VARIANTS, CSV, ROWS };
 
@@ -135,12 +134,8 @@ static ErrorCode play_both(Comparison *c, Error *error) {
     ErrorCode code = sim_whatif_compare(recall, &c->acts, &c->otherwise, c->until_s, show_progress, &progress,
                                         &c->night, &c->other, error);
     if (code == ERROR_OK && c->variants > 0) {
-        long processors = sysconf(_SC_NPROCESSORS_ONLN);
-        int threads = processors < 1                    ? 1
-                      : processors > WHATIF_THREADS_MAX ? WHATIF_THREADS_MAX
-                                                        : (int)processors;
         code = sim_whatif_range(recall->case_file, &recall->options, &c->otherwise, c->until_s, c->variants,
-                                threads, show_progress, NULL, &progress, &c->range, error);
+                                sim_whatif_threads(), show_progress, NULL, &progress, &c->range, error);
     }
     sim_progress_end(&progress);
     return code;

@@ -120,7 +120,7 @@ static void take_target(Debrief *d, DisplayId id) {
     const CaseTarget *wanted = &d->recall->case_file->targets[id];
     DebriefTarget target = {.quantity = id, .low = wanted->low, .high = wanted->high};
     int64_t known = 0, inside = 0;
-    double farthest = -1.0;
+    double farthest = -INFINITY;
     for (int64_t i = 0; i < d->recall->point_count; i++) {
         double value = d->recall->point[i].shown[id];
         if (!isfinite(value)) continue;

@@ -132,8 +132,18 @@ MODEL_CHECKED ErrorCode sim_debrief_heart(const Debrief *debrief, double time_s,
 /* What could be seen at time_s, s. */
 void sim_debrief_seen(const Debrief *debrief, double time_s, DebriefSeen *seen);
 
-/* Writes the debrief as one HTML page that needs nothing else: inline SVG, no script, prints on A4. */
-void sim_debrief_write_page(const Debrief *debrief, FILE *out);
+/* What a page may hold beside what is in the record; all may be NULL. */
+typedef struct DebriefExtras {
+    const struct DebriefNotes *notes;                   /* the trainee's own words */
+    void (*heart)(const DebriefHeart *heart, FILE *out); /* draws one as an inline picture */
+    const struct RerunActs *acts, *otherwise;           /* a what-if: what was done, and what would have been */
+    const struct RerunCourse *night, *other;
+    const struct WhatifRange *range;
+} DebriefExtras;
+
+/* Writes the debrief as one HTML page that needs nothing else: inline SVG, no script, prints on A4. `extras` may be
+   NULL. */
+void sim_debrief_write_page(const Debrief *debrief, const DebriefExtras *extras, FILE *out);
 
 /* Writes the course as SVG: what was wrong, calls, marks, the main quantities with targets and alarms. */
 void sim_debrief_write_course(const Debrief *debrief, FILE *out);

@@ -21,6 +21,8 @@ static const char STYLE[] =
     ".quiet{color:#3c4a55}.box{border:1px solid #76858f;padding:8px 14px;margin:14px 0}ol,ul{margin:6px 0 "
     "6px 22px;padding:0}"
     ".two{display:flex;gap:32px;flex-wrap:wrap}.two>section{flex:1 1 440px}svg{width:100%;height:auto}"
+    ".hearts{display:flex;flex-wrap:wrap;gap:12px}figure{margin:0;flex:1 1 140px;max-width:190px;text-align:center}"
+    ".wide{overflow-wrap:anywhere}"
     "@media print{body{padding:0;font-size:12px}h2{break-after:avoid}table,svg,section{break-inside:avoid}}";
 
 static void put(FILE *out, const char *text) {
@@ -293,9 +295,12 @@ static void write_talk(const Debrief *d, FILE *out) {
     fputs("</ul>\n", out);
 }
 
-void sim_debrief_write_page(const Debrief *d, FILE *out) {
+void sim_debrief_write_page(const Debrief *d, const DebriefExtras *extras, FILE *out) {
+    static const DebriefExtras NONE = {.notes = NULL};
+    if (extras == NULL) extras = &NONE;
     write_head(d, out);
     write_end(d, out);
+    sim_debrief_write_notes(extras, out);
     fputs("<div class=\"two\">\n", out);
     write_chain(d, out);
     write_score(d, out);
@@ -310,10 +315,13 @@ void sim_debrief_write_page(const Debrief *d, FILE *out) {
           out);
     write_marks(d, out);
     write_signs(d, out);
+    sim_debrief_write_belief(d, out);
     write_calls(d, out);
+    sim_debrief_write_hearts(d, extras, out);
     write_predictions(d, out);
     write_targets(d, out);
     write_alarms(d, out);
+    sim_debrief_write_whatif(extras, out);
     write_talk(d, out);
     if (!d->recall->same_build) {
         fputs("<p class=\"quiet\">Recorded by another build (", out);

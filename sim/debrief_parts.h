@@ -10,6 +10,12 @@ void sim_debrief_ask(Debrief *debrief);
 /* Finds the turning points. */
 void sim_debrief_find_moments(Debrief *debrief);
 
+/* Sections of the page that are written only when there is something for them. */
+void sim_debrief_write_notes(const DebriefExtras *extras, FILE *out);
+void sim_debrief_write_belief(const Debrief *debrief, FILE *out);
+void sim_debrief_write_hearts(const Debrief *debrief, const DebriefExtras *extras, FILE *out);
+void sim_debrief_write_whatif(const DebriefExtras *extras, FILE *out);
+
 /* Text of a time of the night, hours and minutes. */
 const char *sim_debrief_clock(double time_s, char text[16]);
 

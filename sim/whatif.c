@@ -9,6 +9,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #define VARIANT_WIDTH  0.33 /* of the spread between people */
 #define STATE_BEFORE_S 0.5  /* a state this long before the first changed act is surely before it */
@@ -73,6 +74,11 @@ int sim_whatif_earlier(const Recall *recall, const RerunActs *acts, double by_s,
 }
 
 /* ---- the night and the other course ---- */
+
+int sim_whatif_threads(void) {
+    long count = sysconf(_SC_NPROCESSORS_ONLN);
+    return count < 1 ? 1 : count > WHATIF_THREADS_MAX ? WHATIF_THREADS_MAX : (int)count;
+}
 
 double sim_whatif_until_s(const Recall *recall) {
     return recall->night.ended ? recall->case_file->length_s : recall->night.reached_s;

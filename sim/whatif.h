@@ -40,6 +40,9 @@ MODEL_CHECKED ErrorCode sim_whatif_compare(const Recall *recall, const RerunActs
                                            void *context, RerunCourse *night, RerunCourse *other,
                                            Error *error);
 
+/* Threads that a range is played on here: as many as there are processors, at most WHATIF_THREADS_MAX. */
+int sim_whatif_threads(void);
+
 /* Several courses of one plan in patients who differ a little. */
 typedef struct WhatifRange {
     int variants;                                                       /* that could be played */

@@ -4,7 +4,6 @@
 #include <pthread.h>
 #include <stdlib.h>
 #include <sys/resource.h>
-#include <unistd.h>
 
 enum { NICE = 10 }; /* the window goes first */
 
@@ -55,11 +54,6 @@ static void enter(WhatifJob *job, WhatifPhase phase, const Error *error) {
     pthread_mutex_unlock(&job->lock);
 }
 
-static int processors(void) {
-    long count = sysconf(_SC_NPROCESSORS_ONLN);
-    return count < 1 ? 1 : count > WHATIF_THREADS_MAX ? WHATIF_THREADS_MAX : (int)count;
-}
-
 static void *work(void *context) {
     WhatifJob *job = context;
     Error error;
@@ -72,7 +66,7 @@ static void *work(void *context) {
         WhatifRange range;
         enter(job, WHATIF_RANGE, NULL);
         code = sim_whatif_range(job->recall->case_file, &job->recall->options, &job->otherwise, until_s,
-                                job->variants, processors(), watch, found, job, &range, &error);
+                                job->variants, sim_whatif_threads(), watch, found, job, &range, &error);
     }
     enter(job, code == ERROR_OK ? WHATIF_DONE : WHATIF_FAILED, &error);
     return NULL;

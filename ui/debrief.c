@@ -122,7 +122,7 @@ void ui_debrief_forget(void *of) {
 
 bool ui_debrief_busy(const void *of) {
     const DebriefState *state = of;
-    return state->whatif.job != NULL && (state->whatif.news.working || state->whatif.stale);
+    return state->whatif.stale || (state->whatif.job != NULL && state->whatif.news.working);
 }
 
 /* ---- the sheet ---- */
@@ -164,7 +164,15 @@ static void export_page(DebriefState *state) {
     snprintf(path, sizeof path, "%s.html", state->path);
     FILE *out = fopen(path, "w");
     bool good = out != NULL;
-    if (good) sim_debrief_write_page(state->debrief, out);
+    DebriefExtras extras = {.notes = &state->notes, .heart = ui_debrief_heart_svg};
+    if (state->whatif.job != NULL && state->whatif.news.course_here && !state->whatif.stale) {
+        extras.acts = &state->whatif.acts;
+        extras.otherwise = &state->whatif.otherwise;
+        extras.night = sim_whatif_job_night(state->whatif.job);
+        extras.other = sim_whatif_job_other(state->whatif.job);
+        extras.range = &state->whatif.news.range;
+    }
+    if (good) sim_debrief_write_page(state->debrief, &extras, out);
     if (out != NULL) good = fclose(out) == 0;
     snprintf(state->said, sizeof state->said, good ? "Written: %.600s" : "It cannot be written: %.600s",
              path);

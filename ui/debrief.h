@@ -111,6 +111,9 @@ void ui_debrief_forget(void *state);
 /* True while a what-if is being computed. */
 bool ui_debrief_busy(const void *state);
 
+/* The heart of a moment as an inline picture for the page. */
+void ui_debrief_heart_svg(const DebriefHeart *heart, FILE *out);
+
 /* The end of the night, or of the longer of the two courses, s. */
 double ui_debrief_end_s(const DebriefState *state);
 

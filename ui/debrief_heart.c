@@ -1,7 +1,10 @@
 /* The heart of a moment of a recorded night, at the end of its diastole, as the heart picture draws it. */
 #include "ui/debrief.h"
+#include "ui/draw_svg.h"
+#include "ui/heart.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #define USUAL_LOW  0.85 /* as in ui/feed_heart.c */
@@ -54,4 +57,19 @@ void ui_debrief_heart_view(const DebriefHeart *heart, HeartView *h) {
     h->pump_l_min = o->pump_flow_l_min;
     h->right_l_min = o->right_flow_l_min;
     h->systemic_l_min = o->systemic_flow_l_min;
+}
+
+void ui_debrief_heart_svg(const DebriefHeart *heart, FILE *out) {
+    const Rect view = {0.0, 0.0, 240.0, 300.0};
+    HeartView h;
+    DrawList list;
+    char prefix[32], label[TEXT_LINE], clock[TEXT_SHORT];
+    ui_draw_init(&list);
+    list.theme = ui_theme_of(THEME_LIGHT);
+    ui_debrief_heart_view(heart, &h);
+    ui_heart_draw(&list, view, &h);
+    snprintf(prefix, sizeof prefix, "heart%.0f-", heart->time_s);
+    snprintf(label, sizeof label, "The heart at %s", ui_debrief_clock(heart->time_s, clock));
+    if (!list.failed) ui_draw_svg_write(&list, view, prefix, label, out);
+    ui_draw_free(&list);
 }

@@ -143,7 +143,7 @@ static char *page_text(void) {
     char *text = NULL;
     size_t size = 0;
     FILE *out = open_memstream(&text, &size);
-    sim_debrief_write_page(debrief, out);
+    sim_debrief_write_page(debrief, NULL, out);
     fclose(out);
     return text;
 }
