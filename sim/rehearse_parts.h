@@ -31,11 +31,12 @@ const RehearsePanelRow *sim_rehearse_panel_row(RehearsePanel panel);
 /* When the case first said that something is wrong, and what; false: it never did in `session`. */
 bool sim_rehearse_onset(const Session *session, double *onset_s, DiagnosisId *truth);
 
-/* Words of a fact: its value alone, and with what happened ("0:12 CVP high"). */
+/* Words of a fact: its value alone, and with what happened ("0:12 CVP high", "41 at 2:30"). */
 void sim_rehearse_format_fact(RehearseFact fact, double value, char *text, size_t size);
 void sim_rehearse_format_cell(const RehearseFacts *facts, RehearseFact fact, char *text, size_t size);
 
-/* True if the fact happened in one of the courses. */
+/* True if the fact is a row of the table of courses: it happened in one of them, and is not told with
+ * another. */
 bool sim_rehearse_fact_said(const Rehearsal *rehearsal, RehearseFact fact);
 
 /* "opens-early (good)". */

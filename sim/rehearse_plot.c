@@ -22,6 +22,7 @@
 #define GAP_PX    16.0
 #define AXIS_PX   30.0
 #define LABEL_PX  13.0 /* least distance of two signs at the lines' ends */
+#define NEAR_PX   64.0 /* words of two marks would lie on each other */
 #define LETTER_PX 7.2
 #define MINUTE_S  60.0
 
@@ -170,14 +171,17 @@ static void draw_marks(const Plot *p, const RehearseFacts *f, double y, double b
         double time_s;
     } marks[] = {{"numbers", f->number_s}, {"picture", f->picture_s}, {"alarm", f->alarm_s}};
     text_at(p, LEFT_PX - 10.0, y + 12.0, "end", TEXT, "bold", "First signs");
-    double used[3];
-    int count = 0;
+    double used_x[3];
+    int level[3], count = 0;
     for (size_t i = 0; i < sizeof marks / sizeof marks[0]; i++) {
         if (marks[i].time_s < 0.0) continue;
-        double x = x_of(p, marks[i].time_s), at = y + 12.0;
+        double x = x_of(p, marks[i].time_s);
+        int free_level = 0;
         for (int k = 0; k < count; k++)
-            if (fabs(used[k] - x) < 60.0) at -= 11.0;
-        used[count++] = x;
+            if (fabs(used_x[k] - x) < NEAR_PX && level[k] >= free_level) free_level = level[k] + 1;
+        used_x[count] = x;
+        level[count++] = free_level;
+        double at = y + 12.0 - free_level * LABEL_PX;
         fprintf(p->out, "<path d=\"M%.1f %.1fV%.1f\" stroke=\"%s\" stroke-dasharray=\"3 3\"/>\n", x, at,
                 bottom, QUIET);
         text_at(p, x + 3.0, at, "start", TEXT, "normal", marks[i].text);
@@ -238,10 +242,10 @@ void sim_rehearse_draw_courses(const Rehearsal *r, FILE *out) {
     int panels = 0;
     for (int i = 0; i < REHEARSE_PANEL_COUNT; i++)
         panels += drawn[i] = panel_scale(r, (RehearsePanel)i, &scale[i]);
-    double head = TOP_PX + LEGEND_PX * (1 + r->course_count / 3) + RIBBON_PX + MARK_PX + GAP_PX;
+    double head = TOP_PX + LEGEND_PX * (1 + r->course_count / 3) + RIBBON_PX + MARK_PX + 2.0 * GAP_PX;
     begin(out, head + panels * (PANEL_PX + GAP_PX) + AXIS_PX, "Courses of the case");
     double y = draw_legend(&p, r, TOP_PX);
-    y = draw_bands(&p, &r->course[0], y) + GAP_PX;
+    y = draw_bands(&p, &r->course[0], y) + 2.0 * GAP_PX;
     draw_marks(&p, &r->course[0].facts, y, y + MARK_PX + panels * (PANEL_PX + GAP_PX));
     y += MARK_PX;
     for (int i = 0; i < REHEARSE_PANEL_COUNT; i++) {

@@ -32,6 +32,10 @@ void sim_rehearse_format_fact(RehearseFact fact, double value, char *text, size_
         snprintf(text, size, "-");
 }
 
+static bool is_time_of(const RehearseFactRow *row) {
+    return strcmp(row->label, "at") == 0;
+}
+
 /* What stands beside a time: which alarm, which sign. */
 static const char *which(const RehearseFacts *f, RehearseFact fact) {
     if (fact == REHEARSE_onset && f->onset_s >= 0.0) return sim_diagnoses_row(f->truth)->label;
@@ -51,6 +55,11 @@ static const char *way(const RehearseFacts *f, RehearseFact fact) {
     return "";
 }
 
+/* True if the next row of the table is the time of this one: they share a cell. */
+static bool has_time(RehearseFact fact) {
+    return fact + 1 < REHEARSE_FACT_COUNT && is_time_of(sim_rehearse_fact_row((RehearseFact)(fact + 1)));
+}
+
 void sim_rehearse_format_cell(const RehearseFacts *f, RehearseFact fact, char *text, size_t size) {
     char value[CELL_MAX];
     sim_rehearse_format_fact(fact, sim_rehearse_fact(f, fact), value, sizeof value);
@@ -58,11 +67,17 @@ void sim_rehearse_format_cell(const RehearseFacts *f, RehearseFact fact, char *t
         snprintf(text, size, "%s of %d", value, f->objective_count);
     else if (fact == REHEARSE_end)
         snprintf(text, size, "%s %s", value, f->ended ? sim_case_outcome_word(f->end) : "goes on");
-    else
+    else if (has_time(fact) && isfinite(sim_rehearse_fact(f, fact))) {
+        char clock[CELL_MAX];
+        sim_rehearse_format_fact((RehearseFact)(fact + 1), sim_rehearse_fact(f, (RehearseFact)(fact + 1)),
+                                 clock, sizeof clock);
+        snprintf(text, size, "%.20s at %.20s", value, clock);
+    } else
         snprintf(text, size, "%s %s%s", value, which(f, fact), way(f, fact));
 }
 
 bool sim_rehearse_fact_said(const Rehearsal *r, RehearseFact fact) {
+    if (is_time_of(sim_rehearse_fact_row(fact))) return false;
     for (int i = 0; i < r->course_count; i++)
         if (isfinite(sim_rehearse_fact(&r->course[i].facts, fact))) return true;
     return false;
