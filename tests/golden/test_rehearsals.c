@@ -214,7 +214,7 @@ START_TEST(rehearse_with_bad_input_says_what_is_allowed) {
     refuses("rehearse speed-titration --alike 2", 1, "4 to");
     refuses("rehearse speed-titration --threads 0", 1, "1");
     refuses("rehearse speed-titration --paitents 3", 2, "--patients");
-    refuses("rehearse speed-titration --csv - --html -", 1, "--");
+    refuses("rehearse speed-titration --csv - --html -", 2, "--html");
     refuses("rehearse scenarios/speed-titration.yaml --html scenarios/speed-titration.yaml", 1, "--html");
 }
 END_TEST
