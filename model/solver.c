@@ -62,6 +62,7 @@ struct Solver {
 typedef struct Values {
     const Sparse *sparse;
     double value[SPARSE_VALUES_MAX];
+    SUNMatrix spare; /* for the one copy that CVODE makes: SUNDIALS does not bear a copy that fails */
 } Values;
 
 /* ---- vector operations: CVODE spends most of its time here, on vectors too short for its general loops ----
@@ -134,13 +135,17 @@ static SUNMatrix_ID matrix_id(SUNMatrix matrix) {
 }
 
 static SUNMatrix matrix_clone(SUNMatrix matrix) {
-    const Values *values = matrix->content;
-    return matrix_new(values->sparse, matrix->sunctx);
+    Values *values = matrix->content;
+    SUNMatrix copy = values->spare;
+    values->spare = NULL;
+    return copy ? copy : matrix_new(values->sparse, matrix->sunctx);
 }
 
 static void matrix_destroy(SUNMatrix matrix) {
     if (!matrix) return;
-    free(matrix->content);
+    Values *values = matrix->content;
+    matrix_destroy(values->spare);
+    free(values);
     matrix->content = NULL;
     SUNMatFreeEmpty(matrix);
 }
@@ -303,9 +308,12 @@ static bool setup_cvode(Solver *solver) {
     solver->y = vector_new(solver->context);
     solver->dense = vector_new(solver->context);
     solver->matrix = matrix_new(&solver->sparse, solver->context);
+    if (!solver->matrix) return false;
+    Values *values = solver->matrix->content;
+    values->spare = matrix_new(&solver->sparse, solver->context);
     solver->linear = linear_new(solver);
     solver->cvode = CVodeCreate(CV_BDF, solver->context);
-    if (!solver->y || !solver->dense || !solver->matrix || !solver->linear || !solver->cvode) return false;
+    if (!solver->y || !solver->dense || !values->spare || !solver->linear || !solver->cvode) return false;
     return CVodeInit(solver->cvode, system_rates, 0.0, solver->y) == CV_SUCCESS &&
            CVodeWFtolerances(solver->cvode, system_weights) == CV_SUCCESS &&
            CVodeSetUserData(solver->cvode, solver) == CV_SUCCESS &&
