@@ -27,7 +27,7 @@ static void draw_one_pump(Ui *ui, const PumpStrip *pump, Rect rect, bool wide) {
 static void draw_two_pumps(Ui *ui, const BedsideView *v, Rect rect, bool wide) {
     const Theme *t = ui->theme;
     static const double SHARE[PUMP_VALUES] = {0.29, 0.26, 0.24, 0.21}; /* of the width: long numbers first */
-    double label = wide ? 0.2 * rect.w : 76.0, row = floor((rect.h - 20.0) / 2.0);
+    double label = wide ? 0.2 * rect.w : 82.0, row = floor((rect.h - 20.0) / 2.0);
     double size = wide ? 32.0 : 24.0, x[PUMP_VALUES], w[PUMP_VALUES], left = rect.x + label;
     for (int k = 0; k < PUMP_VALUES; k++) {
         x[k] = left;
