@@ -1,6 +1,8 @@
 /* Reading a case critically: plans, rubric, targets, texts. */
 #include "sim/lint_parts.h"
 
+#include "sim/script.h"
+
 #include <ctype.h>
 #include <stdio.h>
 #include <string.h>
@@ -56,8 +58,9 @@ static void check_step(Lint *lint, const CasePlan *plan, const CaseStep *step, L
                               ? NULL
                               : sim_orders_prevented(act.order.id, orders, &night->patient.parameters);
         if (why != NULL) warn_step(lint, plan, step, why, NULL);
-    } else if (act.id == ACT_set && !night->practice) {
-        warn_step(lint, plan, step, "a trainee cannot move causes here", "practice: yes, or no such step");
+    } else if (act.id == ACT_fire || act.id == ACT_delay || act.id == ACT_skip || act.id == ACT_keep) {
+        if (sim_script_find_event(night, act.name, &error) < 0)
+            warn_step(lint, plan, step, error.what, error.allowed);
     }
 }
 

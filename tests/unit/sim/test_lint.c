@@ -79,6 +79,7 @@ static const struct {
     {"bleed_drain_ml_h: 30", "bleed_drain_ml_h: 3000", "bleed_drain_ml_h 3000 is outside", "3000"},
     {"rank: late", "rank: wrong", "no plan is late", "plans:"},
     {"50min reopen_chest", "90min reopen_chest", "after the end of the case", "90min reopen"},
+    {"12min look four_chamber", "12min fire clott", "plan a", "12min fire"},
     {"12min look four_chamber", "12min look four_chamber, 20min look four_chamber", "plan a", "20min look"},
     {"  - {inside", "  - {objective: looked, points: 1}\n  - {inside", "counts something twice",
      "{objective: looked, points: 1}"},
