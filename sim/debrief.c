@@ -3,6 +3,7 @@
 #include "sim/debrief.h"
 
 #include "sim/debrief_parts.h"
+#include "sim/firstsign.h"
 #include "sim/whatif.h"
 
 #include <math.h>
@@ -10,29 +11,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define BASE_S       600.0 /* before the trouble began: what was usual then */
-#define BASE_LEAST_S 120.0 /* less of it says nothing about noise */
-#define SIGN_HOLDS_S 60.0  /* a sign has to last this long */
-#define SIGN_NOISE_X 3.0   /* standard deviations that are no noise any more */
-
 #define READINGS_FROM_S 3600.0 /* urine, drain and samples have been read by then */
 
 static const double NEVER_S = -1.0;
-
-/* What the picture of the heart shows: quantity, smallest change that is seen. From common practice: walls
-   and septum are read to about 3 mm, a chamber's size to about a seventh. */
-static const struct {
-    ObservableId observable;
-    const char *label;
-    int decimals;
-    double least, least_share;
-} PICTURE[] = {
-    {OBSERVABLE_septum_mm, "Septum", 0, 3.0, 0.0},
-    {OBSERVABLE_lv_edv_ml, "Left ventricle", 0, 0.0, 0.15},
-    {OBSERVABLE_rv_edv_ml, "Right ventricle", 0, 0.0, 0.15},
-};
-
-enum { PICTURE_COUNT = sizeof PICTURE / sizeof PICTURE[0] };
 
 /* ---- what was wrong ---- */
 
@@ -150,58 +131,24 @@ static double read_truth(const RecallPoint *point, int which) {
     return model_observables_get(&point->truth, (ObservableId)which);
 }
 
-/* Mean and spread in the time before the trouble; false when there is too little of it. */
-static bool usual(const Debrief *d, Reader read, int which, double *mean, double *spread) {
-    double sum = 0.0, squares = 0.0, count = 0.0;
-    for (int64_t i = 0; i < d->recall->point_count; i++) {
-        const RecallPoint *point = &d->recall->point[i];
-        double value = read(point, which);
-        if (point->time_s > d->chain.trouble_s || point->time_s < d->chain.trouble_s - BASE_S ||
-            !isfinite(value))
-            continue;
-        sum += value;
-        squares += value * value;
-        count += 1.0;
+static void add_sign(Debrief *d, Reader read, int which, double least, double least_share, DebriefSign sign) {
+    size_t count = (size_t)d->recall->point_count;
+    double *time_s = calloc(2 * count + 1, sizeof *time_s), *value = time_s + count;
+    if (time_s == NULL || d->sign_count == DEBRIEF_SIGNS_MAX) {
+        free(time_s);
+        return;
     }
-    if (count * RECORDS_HISTORY_STEP_S < BASE_LEAST_S) return false;
-    *mean = sum / count;
-    *spread = sqrt(fmax(squares / count - *mean * *mean, 0.0));
-    return true;
-}
-
-/* The first point from which the quantity stays `least` or more away from `mean` for SIGN_HOLDS_S; -1: none.
- */
-static int64_t first_away(const Debrief *d, Reader read, int which, double mean, double least) {
-    int64_t begun = -1;
-    for (int64_t i = 0; i < d->recall->point_count; i++) {
-        const RecallPoint *point = &d->recall->point[i];
-        double value = read(point, which);
-        if (point->time_s <= d->chain.trouble_s || !isfinite(value)) continue;
-        bool away = fabs(value - mean) >= least;
-        if (away && begun >= 0 && (value > mean) != (read(&d->recall->point[begun], which) > mean))
-            away = false;
-        if (!away)
-            begun = -1;
-        else if (begun < 0)
-            begun = i;
-        else if (point->time_s - d->recall->point[begun].time_s >= SIGN_HOLDS_S)
-            return begun;
+    for (size_t i = 0; i < count; i++) {
+        time_s[i] = d->recall->point[i].time_s;
+        value[i] = read(&d->recall->point[i], which);
     }
-    return -1;
-}
-
-static void add_sign(Debrief *d, Reader read, int which, double least, DebriefSign sign) {
-    double mean, spread;
-    if (d->sign_count == DEBRIEF_SIGNS_MAX || !usual(d, read, which, &mean, &spread)) return;
-    int64_t begun = first_away(d, read, which, mean, fmax(least, SIGN_NOISE_X * spread));
-    if (begun < 0) return;
-    int64_t later = begun;
-    while (later + 1 < d->recall->point_count &&
-           d->recall->point[later].time_s < d->recall->point[begun].time_s + SIGN_HOLDS_S)
-        later++;
-    sign.time_s = d->recall->point[begun].time_s;
-    sign.before = mean;
-    sign.now = read(&d->recall->point[later], which);
+    FirstSign found =
+        sim_firstsign_find((SignSeries){time_s, value, count}, d->chain.trouble_s, least, least_share);
+    free(time_s);
+    if (!found.found) return;
+    sign.time_s = found.time_s;
+    sign.before = found.before;
+    sign.now = found.now;
     sign.after_order = d->chain.answer_s >= 0.0 && d->chain.answer_s < sign.time_s;
     d->sign[d->sign_count++] = sign;
 }
@@ -211,33 +158,23 @@ static int by_time(const void *a, const void *b) {
     return (x->time_s > y->time_s) - (x->time_s < y->time_s);
 }
 
-/* Quantities that are set, not measured, or that say when something was taken, are no signs. */
-static bool is_sign(DisplayId id) {
-    const DisplayRow *row = sim_instruments_display_row(id);
-    return id != DISPLAY_pump_rpm && id != DISPLAY_right_pump_rpm && id != DISPLAY_peep_cmh2o &&
-           id != DISPLAY_rhythm_kind && id != DISPLAY_drain_total_ml && id != DISPLAY_urine_total_ml &&
-           id != DISPLAY_respiratory_rate_per_min && strcmp(row->unit, "s") != 0;
-}
-
 static void take_signs(Debrief *d) {
     if (d->chain.trouble_s < 0.0) return;
     for (int id = 0; id < DISPLAY_COUNT; id++) {
         const DisplayRow *row = sim_instruments_display_row((DisplayId)id);
         /* what is read now and then has a usual value only once it has been read */
         bool read = row->window_s > 0.0 || d->chain.trouble_s >= READINGS_FROM_S;
-        if (read && is_sign((DisplayId)id))
-            add_sign(d, read_shown, id, sim_predictions_least((DisplayId)id),
+        if (read && sim_firstsign_counts((DisplayId)id))
+            add_sign(d, read_shown, id, sim_predictions_least((DisplayId)id), 0.0,
                      (DebriefSign){.label = row->label, .unit = row->unit, .decimals = row->decimals});
     }
-    for (int i = 0; i < PICTURE_COUNT; i++) {
-        double mean = 0.0, spread = 0.0;
-        if (!usual(d, read_truth, (int)PICTURE[i].observable, &mean, &spread)) continue;
-        add_sign(d, read_truth, (int)PICTURE[i].observable,
-                 fmax(PICTURE[i].least, PICTURE[i].least_share * fabs(mean)),
+    for (int i = 0; i < sim_firstsign_picture_count(); i++) {
+        const PictureRow *row = sim_firstsign_picture(i);
+        add_sign(d, read_truth, (int)row->observable, row->least, row->least_share,
                  (DebriefSign){.picture = true,
-                               .label = PICTURE[i].label,
-                               .unit = model_observables_row(PICTURE[i].observable)->unit,
-                               .decimals = PICTURE[i].decimals});
+                               .label = row->label,
+                               .unit = model_observables_row(row->observable)->unit,
+                               .decimals = row->decimals});
     }
     qsort(d->sign, (size_t)d->sign_count, sizeof d->sign[0], by_time);
     if (d->sign_count > 0) d->chain.sign_s = d->sign[0].time_s;
