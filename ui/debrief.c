@@ -104,7 +104,7 @@ void ui_debrief_read(DebriefState *state, const char *path) {
 static void keep_notes(DebriefState *state) {
     Error error;
     model_error_clear(&error);
-    if (!state->notes_changed || state->notes_locked) return;
+    if (!state->notes_changed || state->notes_locked || state->apart) return;
     state->notes_changed = false;
     if (sim_debrief_notes_write(state->path, &state->notes, &error) != ERROR_OK)
         model_error_format(&error, state->said, sizeof state->said);
@@ -122,7 +122,8 @@ void ui_debrief_forget(void *of) {
 
 bool ui_debrief_busy(const void *of) {
     const DebriefState *state = of;
-    return state->whatif.stale || (state->whatif.job != NULL && state->whatif.news.working);
+    const DebriefWhatifState *w = &state->whatif;
+    return w->stale || (w->job != NULL && w->news.working && w->news.phase == WHATIF_COURSE);
 }
 
 /* ---- the sheet ---- */
@@ -131,6 +132,7 @@ static void open_debrief(void *of, SheetContext *context) {
     DebriefState *state = of;
     if (state->debrief == NULL && state->problem[0] == '\0')
         ui_debrief_read(state, context->night != NULL ? context->night : "");
+    state->apart = context->apart;
 }
 
 static void close_debrief(void *of, SheetContext *context) {
@@ -161,6 +163,10 @@ static void edit_field(DebriefState *state, DebriefFieldId id, double edit) {
 /* Writes the page beside the night. */
 static void export_page(DebriefState *state) {
     char path[JOURNAL_PATH_MAX + 8];
+    if (state->apart) {
+        snprintf(state->said, sizeof state->said, "Nothing is written here.");
+        return;
+    }
     snprintf(path, sizeof path, "%s.html", state->path);
     FILE *out = fopen(path, "w");
     bool good = out != NULL;

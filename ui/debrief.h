@@ -91,7 +91,8 @@ typedef struct DebriefState {
     HeartView heart, turn[DEBRIEF_MOMENTS_MAX];
     char heartless[TEXT_LINE]; /* why there are no hearts; empty: there are */
     DebriefNotes notes;
-    bool notes_locked; /* the file beside the night is something else: nothing is written */
+    bool apart;        /* nothing is written: neither notes nor a page */
+    bool notes_locked; /* the file beside the night is something else: it is left as it is */
     bool notes_changed;
     double notes_s; /* wall clock of the change */
     TextField field[DEBRIEF_FIELDS];
@@ -108,7 +109,7 @@ void ui_debrief_read(DebriefState *state, const char *path);
 void ui_debrief_begin(DebriefState *state);
 /* Gives back what the state owns. */
 void ui_debrief_forget(void *state);
-/* True while a what-if is being computed. */
+/* True while a changed course is being computed; its range may come later. */
 bool ui_debrief_busy(const void *state);
 
 /* The heart of a moment as an inline picture for the page. */
@@ -123,6 +124,7 @@ enum {
     DEBRIEF_REGION_BACK = 20,
     DEBRIEF_REGION_TOP,
     DEBRIEF_REGION_FOOT,
+    DEBRIEF_REGION_BAR,
     DEBRIEF_REGION_PANEL = 25 /* + panel */
 };
 
@@ -188,6 +190,7 @@ double ui_debrief_predictions_text(const DebriefDraw *d, Rect room);
 double ui_debrief_marks_text(const DebriefDraw *d, Rect room);
 double ui_debrief_alarms_text(const DebriefDraw *d, Rect room);
 double ui_debrief_seen_text(const DebriefDraw *d, Rect room);
+double ui_debrief_note_text(const DebriefDraw *d, Rect room);
 double ui_debrief_chain_text(const DebriefDraw *d, Rect room);
 double ui_debrief_signs_text(const DebriefDraw *d, Rect room);
 double ui_debrief_belief_text(const DebriefDraw *d, Rect room);

@@ -15,7 +15,7 @@
 #define SIDE_USUAL   300.0
 #define RIGHT_WIDE   440.0
 #define RIGHT_USUAL  318.0
-#define PARTS_PX     44.0
+#define PARTS_PX     50.0
 #define WHEEL_PX     60.0
 #define BAR_PX       6.0
 #define CURSOR_STEPS 120.0
@@ -44,8 +44,9 @@ static const PanelRow PANELS[] = {
     {DEBRIEF_HAPPENED, LEFT, 0.42, "Time inside target", ui_debrief_targets_text},
     {DEBRIEF_HAPPENED, LEFT, 0.58, "What you did", ui_debrief_marks_text},
     {DEBRIEF_HAPPENED, CENTRE, 1.0, "What happened, minute by minute", ui_debrief_course_text},
-    {DEBRIEF_HAPPENED, RIGHT, 0.72, "What you could see", ui_debrief_seen_text},
-    {DEBRIEF_HAPPENED, RIGHT, 0.28, "Alarms", ui_debrief_alarms_text},
+    {DEBRIEF_HAPPENED, RIGHT, 0.61, "What you could see", ui_debrief_seen_text},
+    {DEBRIEF_HAPPENED, RIGHT, 0.15, "A note", ui_debrief_note_text},
+    {DEBRIEF_HAPPENED, RIGHT, 0.24, "Alarms", ui_debrief_alarms_text},
     {DEBRIEF_WHY, LEFT, 0.42, "From trouble to answer", ui_debrief_chain_text},
     {DEBRIEF_WHY, LEFT, 0.58, "What moved first", ui_debrief_signs_text},
     {DEBRIEF_WHY, CENTRE, 0.5, "What you called, and what it was", ui_debrief_belief_text},
@@ -112,7 +113,7 @@ static void panel_note(const DebriefState *state, const PanelRow *row, char *not
         snprintf(note, size, "%s of %s", sim_score_format(d->total.got, got),
                  sim_score_format(d->total.most, most));
     }
-    if (row->text == ui_debrief_seen_text)
+    if (row->text == ui_debrief_seen_text || row->text == ui_debrief_note_text)
         snprintf(note, size, "at %s", ui_debrief_clock(state->cursor_s, clock));
     if (row->text == ui_debrief_predictions_text && d->known > 0)
         snprintf(note, size, "%d of %d as expected", d->hits, d->known);
@@ -169,12 +170,19 @@ static void draw_column(Ui *ui, const DebriefState *state, Column column, Rect r
 
 /* Where there is room for one panel only: buttons to choose it. */
 static void draw_single(Ui *ui, const DebriefState *state, Rect body, Intents *intents) {
+    static const Column ORDER[COLUMNS] = {CENTRE, RIGHT, LEFT}; /* what matters most comes first */
     int shown[PANEL_COUNT], count = 0, chosen = state->panel[state->page];
-    for (int i = 0; i < PANEL_COUNT; i++) {
-        if (PANELS[i].page == state->page && !is_empty(state, &PANELS[i])) shown[count++] = i;
+    for (int k = 0; k < COLUMNS * PANEL_COUNT; k++) {
+        int i = k % PANEL_COUNT;
+        if (PANELS[i].page == state->page && PANELS[i].column == ORDER[k / PANEL_COUNT] &&
+            !is_empty(state, &PANELS[i]))
+            shown[count++] = i;
     }
     chosen = chosen < count ? chosen : 0;
     Rect bar = ui_rect_cut_top(&body, PARTS_PX);
+    ui_draw_region(ui->list, DEBRIEF_REGION_BAR, ui_rect_inset(bar, -5.0, 0.0));
+    ui_draw_rect(ui->list, ui_rect_inset(bar, -5.0, 0.0), 0.0, ui->theme->window);
+    bar.y += 4.0;
     double w = floor((bar.w - (count - 1) * 8.0) / count);
     for (int i = 0; i < count; i++) {
         Rect r = {bar.x + i * (w + 8.0), bar.y, w, BUTTON_PX};
@@ -310,8 +318,12 @@ static void whatif_keys(Ui *ui, const DebriefState *state, Intents *intents) {
     chosen = chosen < 0 ? 0 : chosen > last ? last : chosen;
     if (chosen != state->whatif.chosen && last >= 0) ui_debrief_want(intents, DEBRIEF_PART_ACT, chosen);
     for (size_t i = 0; i < sizeof KEYS / sizeof KEYS[0]; i++) {
-        while (ui_widgets_take_char(ui, (uint32_t)KEYS[i].key))
+        while (ui_widgets_take_char(ui, (uint32_t)KEYS[i].key)) {
             ui_debrief_want(intents, KEYS[i].part, KEYS[i].amount);
+            if (KEYS[i].part != DEBRIEF_PART_ADD) continue;
+            ui->focus = DEBRIEF_ID_FIELD + DEBRIEF_FIELD_WORDS; /* to write what is to be done */
+            ui->focus_shown = true;
+        }
     }
 }
 

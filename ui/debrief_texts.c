@@ -162,7 +162,6 @@ double ui_debrief_seen_text(const DebriefDraw *d, Rect room) {
     const DebriefState *s = d->state;
     const Theme *t = d->ui->theme;
     double y = room.y + 4.0;
-    char ask[TEXT_LINE], clock[TEXT_SHORT];
     if (s->heart.shown) {
         double h = fmin(HEART_PX, 0.42 * room.h);
         ui_heart_draw(d->ui->list, (Rect){room.x, y, room.w, h}, &s->heart);
@@ -175,10 +174,17 @@ double ui_debrief_seen_text(const DebriefDraw *d, Rect room) {
     y += 24.0;
     for (int i = 0; i < s->seen.count; i++)
         y = ui_debrief_point(d, room, y, s->seen.picture[i], s->seen.line[i]) - 4.0;
-    y = ui_debrief_words(d, room, y + 6.0, t->text2,
-                         "With a ring: only a look at the heart would have shown it.");
-    snprintf(ask, sizeof ask, "A note at %s  (N)", ui_debrief_clock(s->cursor_s, clock));
-    return ui_debrief_field(d, room, y + 8.0, DEBRIEF_FIELD_MOMENT, ask) - 14.0;
+    return ui_debrief_words(d, room, y + 6.0, t->text2,
+                            "With a ring: only a look at the heart would have shown it.");
+}
+
+double ui_debrief_note_text(const DebriefDraw *d, Rect room) {
+    Rect r = {room.x, room.y + 2.0, room.w, FIELD_PX};
+    if (ui_debrief_shows(d, r))
+        ui_textfield_draw(d->ui, DEBRIEF_ID_FIELD + DEBRIEF_FIELD_MOMENT, r,
+                          &d->state->field[DEBRIEF_FIELD_MOMENT], "N: write here", INTENT_PART,
+                          DEBRIEF_PART_FIELD + DEBRIEF_FIELD_MOMENT, d->intents);
+    return r.y + FIELD_PX + 4.0;
 }
 
 double ui_debrief_marks_text(const DebriefDraw *d, Rect room) {

@@ -9,7 +9,7 @@
 #define ROW_PX    34.0
 #define BUTTON_PX 38.0
 #define GAP_PX    8.0
-#define TEXT_PX   42.0
+#define TIGHT_PX  380.0
 #define BAR_PX    8.0
 
 /* ---- the acts ---- */
@@ -144,26 +144,30 @@ static double draw_progress(const DebriefDraw *d, Rect room, double y) {
     return y + BUTTON_PX + 12.0;
 }
 
-static void draw_row(const DebriefDraw *d, Rect room, double y, RerunOutcome id, const RerunCourse *night,
-                     const RerunCourse *other, const WhatifRange *range) {
+/* One outcome: its name beside its numbers, or above them where there is little room. Returns the y after it.
+ */
+static double draw_row(const DebriefDraw *d, Rect room, double y, RerunOutcome id, const RerunCourse *night,
+                       const RerunCourse *other, const WhatifRange *range) {
     const RerunOutcomeRow *row = sim_rerun_outcome_row(id);
     const Theme *t = d->ui->theme;
     DrawList *list = d->ui->list;
-    double right = room.x + room.w, name = room.w - 3.0 * 62.0 - 12.0;
+    bool tight = room.w < TIGHT_PX;
+    double right = room.x + room.w, baseline = tight ? y + 23.0 : y;
     char text[TEXT_LINE];
     snprintf(text, sizeof text, "%s, %s", row->label, row->unit);
-    (void)ui_draw_text_wrap(list, FACE_WORDS, TYPE_NOTE, t->text1, room.x, y, name, 20.0, 2, text);
+    ui_draw_text_fit(list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text1, room.x, y,
+                     tight ? room.w : room.w - 206.0, text);
     snprintf(text, sizeof text, "%.*f", row->decimals, night->outcome[id]);
-    ui_draw_text(list, FACE_DIGITS, TYPE_NOTE, ALIGN_RIGHT, t->text2, right - 136.0, y, text);
+    ui_draw_text(list, FACE_DIGITS, TYPE_NOTE, ALIGN_RIGHT, t->text2, right - 150.0, baseline, text);
     snprintf(text, sizeof text, "%.*f", row->decimals, other->outcome[id]);
-    ui_draw_text(list, FACE_DIGITS_STRONG, TYPE_TITLE, ALIGN_RIGHT, t->text1, right - 80.0, y, text);
+    ui_draw_text(list, FACE_DIGITS_STRONG, TYPE_TITLE, ALIGN_RIGHT, t->text1, right - 80.0, baseline, text);
     if (range->variants > 1) {
         snprintf(text, sizeof text, "%.*f\u2013%.*f", row->decimals, range->low[id], row->decimals,
                  range->high[id]);
-        ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, t->text2, right, y, text);
+        ui_draw_text(list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, t->text2, right, baseline, text);
     }
-    ui_draw_line(list, room.x, y + TEXT_PX - 17.0, right, y + TEXT_PX - 17.0,
-                 ui_draw_solid(t->hairline, 1.0));
+    ui_draw_line(list, room.x, baseline + 10.0, right, baseline + 10.0, ui_draw_solid(t->hairline, 1.0));
+    return baseline + ROW_PX;
 }
 
 static void end_words(char *text, size_t size, const char *what, const RerunCourse *course) {
@@ -189,15 +193,13 @@ double ui_debrief_table_text(const DebriefDraw *d, Rect room) {
     const struct {
         double x;
         const char *head;
-    } HEADS[] = {{right - 136.0, "night"}, {right - 80.0, "what if"}, {right, "range"}};
+    } HEADS[] = {{right - 150.0, "night"}, {right - 80.0, "what if"}, {right, "range"}};
     for (int i = 0; i < 3; i++)
         ui_draw_text(d->ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_RIGHT, t->text2, HEADS[i].x, y + 16.0,
                      HEADS[i].head);
     y += 44.0;
-    for (int i = 0; i < OUTCOME_COUNT; i++) {
-        draw_row(d, room, y, (RerunOutcome)i, night, other, &w->news.range);
-        y += TEXT_PX + 2.0;
-    }
+    for (int i = 0; i < OUTCOME_COUNT; i++)
+        y = draw_row(d, room, y, (RerunOutcome)i, night, other, &w->news.range);
     end_words(text, sizeof text, "Night", night);
     y = ui_debrief_words(d, room, y, t->text1, text) - 6.0;
     end_words(text, sizeof text, "What if", other);

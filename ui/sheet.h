@@ -32,6 +32,7 @@ typedef struct SheetContext {
     SettingsStore *settings; /* settings->now to read and to change: the shell keeps them in their file */
     double now_s;            /* wall clock */
     bool close;              /* set by `fill` or `apply`: the sheet is done */
+    bool apart;              /* nothing of the user's is to be written */
     const char *night;       /* recorded night that a debrief is about; empty: none */
     char debrief[JOURNAL_PATH_MAX]; /* set by `fill` or `apply`: open the debrief of this recorded night */
 } SheetContext;

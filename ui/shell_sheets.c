@@ -13,7 +13,7 @@ static void *state_of(Shell *shell, SheetId id) {
 
 static SheetContext context_of(Shell *shell, double now_s) {
     return (SheetContext){
-        .feed = shell->feed, .settings = &shell->settings, .now_s = now_s, .night = shell->debrief_path};
+        .feed = shell->feed, .settings = &shell->settings, .now_s = now_s, .night = shell->debrief_path, .apart = shell->request->apart};
 }
 
 static void close_sheet(Shell *shell) {

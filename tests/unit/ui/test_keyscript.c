@@ -45,13 +45,15 @@ static char *read_text(const char *path) {
     return text;
 }
 
+static bool recorded; /* the nights of what is opened next are kept, in a folder of the test's own */
+
 static void open_case(const char *name, int width_px, int height_px, double scale) {
     static char path[PATH_ROOM];
     static WindowRequest request;
     Error error;
     model_error_clear(&error);
     snprintf(path, sizeof path, "%s/scenarios/%.100s.yaml", SOURCE, name);
-    request = (WindowRequest){.case_path = name[0] != '\0' ? path : NULL, .apart = true};
+    request = (WindowRequest){.case_path = name[0] != '\0' ? path : NULL, .apart = !recorded};
     ck_assert_msg(ui_shell_start(&shell, &request, &error) == ERROR_OK, "%s", error.what);
     ck_assert_int_eq(ui_screen_resize(&shell.screen, width_px, height_px, scale, &error), ERROR_OK);
 }
@@ -77,17 +79,32 @@ START_TEST(every_journey_goes_through) {
         Error error;
         model_error_clear(&error);
         ck_assert_msg(sscanf(text, "# case: %99s", name) == 1, "%s names no case", journey[i]);
+        recorded = strstr(text, "# recorded") != NULL;
         open_case(strcmp(name, "list") == 0 ? "" : name, 1280, 800, 1.0); /* list: from the list of cases */
         if (ui_keyscript_play(&shell, text, journey[i], NULL, &error) != ERROR_OK) {
             model_error_format(&error, said, sizeof said);
             ck_abort_msg("%s", said);
         }
         close_case();
+        recorded = false;
         free(text);
     }
     ck_assert_int_ge(journeys, 5);
 }
 END_TEST
+
+/* Nights that are kept go to a folder of the test's own. */
+static void make_folder(void) {
+    static char folder[] = "/tmp/evenkeel-keys-XXXXXX";
+    ck_assert_ptr_nonnull(mkdtemp(folder));
+    setenv("XDG_DATA_HOME", folder, 1);
+}
+
+static void remove_folder(void) {
+    char command[PATH_ROOM];
+    snprintf(command, sizeof command, "rm -rf '%.300s'", getenv("XDG_DATA_HOME"));
+    ck_assert_int_eq(system(command), 0);
+}
 
 START_TEST(broken_scripts_are_told_by_line) {
     static const char *const BROKEN[] = {"press Nokey",          "wait long", "dance", "press Enter*999",
@@ -268,6 +285,7 @@ static Suite *suite(void) {
     TCase *c = tcase_create("journeys");
     tcase_set_timeout(c, 300);
     tcase_add_unchecked_fixture(c, find_journeys, NULL);
+    tcase_add_unchecked_fixture(c, make_folder, remove_folder);
     tcase_add_test(c, every_journey_goes_through);
     tcase_add_test(c, broken_scripts_are_told_by_line);
     tcase_add_loop_test(c, tab_walks_every_control_of_every_screen_and_comes_back, 0, 2);
