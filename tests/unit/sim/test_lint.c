@@ -164,7 +164,6 @@ START_TEST(lint_cases_that_come_with_the_program_have_no_warnings) {
         ck_assert_msg(night != NULL, "%s:%d: %s", path, errors.items[0].line, errors.items[0].what);
         memset(&warnings, 0, sizeof warnings);
         ck_assert_int_eq(sim_lint_file(night, &warnings, &error), ERROR_OK);
-        if (night->plan_count == 0) warnings.count--;
         ck_assert_msg(warnings.count == 0, "%s:%d: %s", path, warnings.items[0].line, warnings.items[0].what);
         sim_case_free(night);
         read++;
