@@ -164,6 +164,9 @@ bool sim_session_asks(const Session *session, const Order *order, PredictionAsk 
 int64_t sim_session_prediction_count(const Session *session);
 const Prediction *sim_session_prediction(const Session *session, int i);
 
+/* True while the pump's screen stands still (act "freeze"). */
+bool sim_session_frozen(const Session *session);
+
 /* What is wrong now, as the case says it: not for the trainee's eyes. The case tells whether it says so at
    all (truth_given). */
 const CaseTruth *sim_session_truth(const Session *session);

@@ -140,3 +140,7 @@ ErrorCode sim_session_parts_hand(Session *session, const Act *act, const char *w
     if (code == ERROR_OK) session->state.hands++;
     return code;
 }
+
+bool sim_session_frozen(const Session *session) {
+    return session->state.instruments.pump_frozen;
+}

@@ -67,6 +67,8 @@ static ErrorCode open_night(Feed *feed, const FeedRequest *request, Error *error
     options.seed = request->seed;
     feed->session = sim_session_open(request->case_file, &options, error);
     if (feed->session == NULL) return error->code;
+    if (!sim_session_keep(feed->session))
+        return model_error_set(error, ERROR_MEMORY, "no memory for the night");
     return request->unrecorded ? ERROR_OK : open_journal(feed, request, &options, error);
 }
 
@@ -316,6 +318,44 @@ ErrorCode ui_feed_say(Feed *feed, const char *words, Error *error) {
     feed->log_heard = sim_session_log_count(feed->session);
     feed->numbers_now = true;
     return ERROR_OK;
+}
+
+/* Puts what is on the screen back to the session's time: nothing shown may be newer. */
+static void go_back(Feed *feed) {
+    if (sim_session_takes(feed->session) == feed->takes) return;
+    feed->takes = sim_session_takes(feed->session);
+    int64_t stayed = sim_session_take(feed->session, feed->takes).log_count;
+    double now_s = sim_session_time_s(feed->session);
+    feed->play_tick = now_s / BEAT_TICK_S;
+    feed->shown_tick = (int64_t)llround(feed->play_tick);
+    clear_sweeps(feed);
+    if (feed->log_seen > stayed) feed->log_seen = stayed;
+    feed->told_seen_s = fmin(feed->told_seen_s, now_s);
+    for (int i = 0; i < DISPLAY_COUNT; i++)
+        feed->outside_since_s[i] = -1.0;
+    for (int i = 0; i < LANE_COUNT; i++)
+        feed->range_since_s[i] = fmin(feed->range_since_s[i], now_s);
+    feed->alarms_walked = 0;
+    feed->averages_started = false;
+    feed->aortic_beats = 0;
+    feed->loop.first = feed->loop.end;
+    if (feed->past_s > now_s) feed->past_known = false;
+    feed->failed = false;
+    feed->rate = 1.0;
+}
+
+ErrorCode ui_feed_instruct(Feed *feed, const char *words, Error *error) {
+    ErrorCode code = sim_session_say_as(feed->session, SESSION_VOICE_INSTRUCTOR, words, error);
+    if (code != ERROR_OK) return code;
+    follow(feed);
+    go_back(feed);
+    feed->log_heard = sim_session_log_count(feed->session);
+    feed->numbers_now = true;
+    return ERROR_OK;
+}
+
+int64_t ui_feed_takes(const Feed *feed) {
+    return feed->takes;
 }
 
 double ui_feed_rate_now(const Feed *feed) {

@@ -67,6 +67,12 @@ const Session *ui_feed_session(const Feed *feed);
 int ui_feed_confirm(Feed *feed);
 /* Says an act in words (sim/acts.h) and writes it to the journal; a refusal changes nothing and says why. */
 MODEL_CHECKED ErrorCode ui_feed_say(Feed *feed, const char *words, Error *error);
+/* The same in the instructor's voice. Time that it takes back goes back on the screen as well. */
+MODEL_CHECKED ErrorCode ui_feed_instruct(Feed *feed, const char *words, Error *error);
+/* How often time was taken back in this night since it was opened. */
+int64_t ui_feed_takes(const Feed *feed);
+/* The heart as it is now, whatever picture the trainee has; `shown` is false before the first beat. */
+void ui_feed_true_heart(Feed *feed, HeartView *heart);
 /* Acknowledges an alarm (AlarmId; negative: the first); where none waits, the strip goes on to the next one. */
 void ui_feed_alarm_seen(Feed *feed, int id);
 /* Pauses the alarms' sound, or ends the pause. */

@@ -198,3 +198,8 @@ void ui_feed_heart_bedside(Feed *feed, HeartView *h) {
     h->past_s = feed->past_s;
     h->frozen = true;
 }
+
+void ui_feed_true_heart(Feed *feed, HeartView *h) {
+    ui_feed_heart_fill(feed, h);
+    h->shown = sample_now(feed, sim_session_beat(feed->session)) != NULL;
+}

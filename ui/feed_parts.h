@@ -34,6 +34,7 @@ struct Feed {
     int alarms_walked;                  /* alarms passed over in the strip */
     double alarms_walked_told;          /* alarms told by then */
     bool no_device;                     /* nothing can sound */
+    int64_t takes;                      /* times that were taken back */
     int64_t log_heard;                  /* messages with a smaller number have slowed the time rate */
     /* heart */
     double heart_due_s;

@@ -80,6 +80,10 @@ void ui_practice_change(PracticeView *practice, const Intent *intent);
 /* Writes the keys that differ from the start as a piece of a case file, with the same as --set options. */
 void ui_practice_snippet(const PracticeView *practice, FILE *out);
 
+/* Draws the list of causes alone, with group, search, time of a change and what is pending, in regions from
+   `area` on (four of them); with `keys` it takes the keys of its rows. */
+void ui_practice_causes(Ui *ui, Rect r, int area, const PracticeView *practice, bool keys, Intents *intents);
+
 /* Draws the page and takes its keys. */
 void ui_practice_draw(Ui *ui, Rect screen, const PracticeView *practice, Intents *intents);
 

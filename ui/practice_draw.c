@@ -34,6 +34,7 @@ enum { PARTS_A_ROW = 4, PART_AREA = 0, PART_LESS, PART_MORE, PART_TRACK };
 #define GAP_PX        8.0
 #define HEAD_PX       98.0
 #define FOOT_PX       138.0
+#define FOOT_SHORT_PX 98.0
 #define ROW_PX        62.0
 #define BUTTON_PX     36.0
 #define TRUTH_ROW_PX  23.0
@@ -140,9 +141,9 @@ static void draw_truth(Ui *ui, Rect r, const PracticeView *p, int columns) {
     }
 }
 
-static void draw_head(Ui *ui, Rect r, const PracticeView *p, int rows, Intents *intents) {
+static void draw_head(Ui *ui, Rect r, int region, const PracticeView *p, int rows, Intents *intents) {
     const Theme *t = ui->theme;
-    area(ui, AREA_HEAD, r);
+    area(ui, region, r);
     ui_draw_rect(ui->list, (Rect){r.x, r.y, r.w, r.h + PANEL_RADIUS}, PANEL_RADIUS, t->panel);
     Rect before = {r.x + 12.0, r.y + 8.0, 40.0, BUTTON_PX}, after = before;
     after.x = r.x + r.w - 52.0;
@@ -264,10 +265,10 @@ static void draw_row(Ui *ui, Rect r, const PracticeView *p, ParameterId param, i
 }
 
 /* The rows of the group, the one with the focus in view. */
-static void draw_rows(Ui *ui, Rect r, const PracticeView *p, const ParameterId *rows, int count, int at,
-                      Intents *intents) {
+static void draw_rows(Ui *ui, Rect r, int region, const PracticeView *p, const ParameterId *rows, int count,
+                      int at, Intents *intents) {
     const Theme *t = ui->theme;
-    area(ui, AREA_ROWS, r);
+    area(ui, region, r);
     ui_draw_rect(ui->list, r, 0.0, t->panel);
     int visible = (int)fmax(floor(r.h / ROW_PX), 1.0);
     int first = at < visible ? 0 : at - visible + 1;
@@ -286,10 +287,28 @@ static void draw_rows(Ui *ui, Rect r, const PracticeView *p, const ParameterId *
                  t->edge);
 }
 
-/* What is known of the row with the focus, the time a change takes, and the buttons. */
-static void draw_foot(Ui *ui, Rect r, const PracticeView *p, bool any, Intents *intents) {
+/* What is done with all rows, and with the loops. */
+static void draw_buttons(Ui *ui, Rect last, Intents *intents) {
+    double button = floor((last.w - 20.0) / 3.0);
+    bool back = ui_widgets_button(ui, ID_BACK, ui_rect_cut_left(&last, button), "Del  Reset", BUTTON_PLAIN);
+    (void)ui_rect_cut_left(&last, 10.0);
+    bool keep =
+        ui_widgets_button(ui, ID_KEEP, ui_rect_cut_left(&last, button), "K  Keep loops", BUTTON_PLAIN);
+    (void)ui_rect_cut_left(&last, 10.0);
+    bool save = ui_widgets_button(ui, ID_SAVE, last, "W  Write", BUTTON_PLAIN);
+    back = ui_widgets_take_key(ui, KEY_DELETE, NULL) || back;
+    keep = ui_widgets_take_char(ui, 'k') || keep;
+    save = ui_widgets_take_char(ui, 'w') || save;
+    if (back) ui_intents_add(intents, INTENT_PART, PRACTICE_PART_BACK, 0.0, false);
+    if (keep) ui_intents_add(intents, INTENT_PART, PRACTICE_PART_KEEP, 0.0, false);
+    if (save) ui_intents_add(intents, INTENT_PART, PRACTICE_PART_SAVE, 0.0, false);
+}
+
+/* What is known of the row with the focus, the time a change takes, and, with `keys`, Enter. */
+static void draw_foot(Ui *ui, Rect r, int region, const PracticeView *p, bool any, bool keys,
+                      Intents *intents) {
     const Theme *t = ui->theme;
-    area(ui, AREA_FOOT, r);
+    area(ui, region, r);
     ui_draw_rect(ui->list, (Rect){r.x, r.y - PANEL_RADIUS, r.w, r.h + PANEL_RADIUS}, PANEL_RADIUS, t->panel);
     ui_draw_line(ui->list, r.x + 8.0, r.y + 0.5, r.x + r.w - 8.0, r.y + 0.5, ui_draw_solid(t->hairline, 1.0));
     char text[TEXT_LONG] = "", below[TEXT_LONG] = "", start[TEXT_SHORT];
@@ -324,22 +343,8 @@ static void draw_foot(Ui *ui, Rect r, const PracticeView *p, bool any, Intents *
     (void)ui_rect_cut_left(&line, 10.0);
     snprintf(text, sizeof text, p->pendings > 0 ? "Change %d  Enter" : "Nothing to change", p->pendings);
     bool set = ui_widgets_button(ui, ID_SET, line, text, p->pendings > 0 ? BUTTON_PRIMARY : BUTTON_OFF);
-    set = (p->pendings > 0 && ui_widgets_take_key(ui, KEY_ENTER, NULL)) || set;
+    set = (keys && p->pendings > 0 && ui_widgets_take_key(ui, KEY_ENTER, NULL)) || set;
     if (set) ui_intents_add(intents, INTENT_PART, PRACTICE_PART_SET, 0.0, false);
-    Rect last = {r.x + 12.0, r.y + 94.0, w, BUTTON_PX};
-    double button = floor((w - 20.0) / 3.0);
-    bool back = ui_widgets_button(ui, ID_BACK, ui_rect_cut_left(&last, button), "Del  Reset", BUTTON_PLAIN);
-    (void)ui_rect_cut_left(&last, 10.0);
-    bool keep =
-        ui_widgets_button(ui, ID_KEEP, ui_rect_cut_left(&last, button), "K  Keep loops", BUTTON_PLAIN);
-    (void)ui_rect_cut_left(&last, 10.0);
-    bool save = ui_widgets_button(ui, ID_SAVE, last, "W  Write", BUTTON_PLAIN);
-    back = ui_widgets_take_key(ui, KEY_DELETE, NULL) || back;
-    keep = ui_widgets_take_char(ui, 'k') || keep;
-    save = ui_widgets_take_char(ui, 'w') || save;
-    if (back) ui_intents_add(intents, INTENT_PART, PRACTICE_PART_BACK, 0.0, false);
-    if (keep) ui_intents_add(intents, INTENT_PART, PRACTICE_PART_KEEP, 0.0, false);
-    if (save) ui_intents_add(intents, INTENT_PART, PRACTICE_PART_SAVE, 0.0, false);
 }
 
 /* Keys of the rows: move, step, type, drop. */
@@ -381,6 +386,19 @@ static void row_keys(Ui *ui, const PracticeView *p, const ParameterId *rows, int
         ui_intents_add(intents, INTENT_PART, PRACTICE_PART_DROP, 0.0, false);
 }
 
+void ui_practice_causes(Ui *ui, Rect r, int region, const PracticeView *p, bool keys, Intents *intents) {
+    ParameterId rows[PARAMETER_COUNT];
+    int count = ui_practice_rows(p, rows), at = 0;
+    for (int i = 0; i < count; i++) {
+        if (rows[i] == p->focus) at = i;
+    }
+    Rect head = ui_rect_cut_top(&r, HEAD_PX), foot = ui_rect_cut_bottom(&r, FOOT_SHORT_PX);
+    draw_head(ui, head, region, p, count, intents);
+    draw_rows(ui, r, region + 1, p, rows, count, at, intents);
+    draw_foot(ui, foot, region + 2, p, count > 0, keys, intents);
+    if (keys) row_keys(ui, p, rows, count, at, r, intents);
+}
+
 void ui_practice_draw(Ui *ui, Rect screen, const PracticeView *p, Intents *intents) {
     ParameterId rows[PARAMETER_COUNT];
     int count = ui_practice_rows(p, rows), at = 0;
@@ -395,9 +413,10 @@ void ui_practice_draw(Ui *ui, Rect screen, const PracticeView *p, Intents *inten
         ui_loops_draw(ui, l.loop[i], &p->loop[i]);
     }
     if (l.truth.w > 0.0) draw_truth(ui, l.truth, p, l.truth_columns);
-    draw_head(ui, l.head, p, count, intents);
-    draw_rows(ui, l.rows, p, rows, count, at, intents);
-    draw_foot(ui, l.foot, p, count > 0, intents);
+    draw_head(ui, l.head, AREA_HEAD, p, count, intents);
+    draw_rows(ui, l.rows, AREA_ROWS, p, rows, count, at, intents);
+    draw_foot(ui, l.foot, AREA_FOOT, p, count > 0, true, intents);
+    draw_buttons(ui, (Rect){l.foot.x + 12.0, l.foot.y + 94.0, l.foot.w - 24.0, BUTTON_PX}, intents);
     row_keys(ui, p, rows, count, at, l.rows, intents);
     ui_sheets_keys(ui, intents);
 }

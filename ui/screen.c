@@ -196,7 +196,8 @@ void ui_screen_frame(Screen *screen, const ScreenFrame *frame, Intents *intents)
     OverlayKind overlay = frame->overlay == NULL ? OVERLAY_NONE : frame->overlay->kind;
     const SheetKind *sheet = frame->sheet;
     bool page = sheet != NULL && !sheet->card, card = sheet != NULL && sheet->card;
-    bool covered = overlay != OVERLAY_NONE || card || frame->view == NULL || screen->note[0] != '\0';
+    bool bare = frame->view == NULL && !page;
+    bool covered = overlay != OVERLAY_NONE || card || bare || screen->note[0] != '\0';
     if (overlay != screen->overlay_before || sheet != screen->sheet_before) {
         ui_painter_forget(&screen->painter);
         follow_focus(screen, overlay, sheet);
