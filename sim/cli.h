@@ -20,6 +20,8 @@ typedef struct WindowRequest {
     uint64_t seed;
     int width_px, height_px; /* window size; 0: the window's own choice */
     bool full_screen;
+    bool instructor;        /* open the instructor's window as well */
+    int instructor_display; /* display it opens on, 1 is the first; 0: another than the trainee's, if there is one */
     double rate_x; /* time rate to begin with, 1 to 240; 0: the window's own choice */
     const char *text_log; /* file or pipe that is told in words what happens on the screen; NULL: none */
     bool apart;           /* nothing of the user's is read or written: no record, the settings of a first start */
@@ -33,6 +35,7 @@ typedef struct DescribeRequest {
     const char *script, *script_name; /* text of a key script and its name for errors; NULL: none */
     const char *pictures; /* folder; NULL: none */
     const char *theme;    /* name; NULL: dark */
+    bool instructor;      /* the instructor's screen instead of the trainee's */
     int interface_percent;
 } DescribeRequest;
 

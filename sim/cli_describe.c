@@ -7,7 +7,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-enum { AT, DEBRIEF, KEYS, SCRIPT, PICTURES, SIZE, INTERFACE, THEME, SEED, OUT, ROWS };
+enum { AT, DEBRIEF, KEYS, SCRIPT, PICTURES, SIZE, INTERFACE, THEME, SEED, INSTRUCTOR, OUT, ROWS };
 enum { SCRIPT_LONGEST = 1 << 20 };
 
 static const OptionRow ROW_TABLE[ROWS] = {
@@ -22,6 +22,7 @@ static const OptionRow ROW_TABLE[ROWS] = {
     [INTERFACE] = {"interface", "PERCENT", OPTION_WHOLE, 75, 300, false, "interface size; 100 if not given"},
     [THEME] = {"theme", "NAME", OPTION_TEXT, 0, 0, false, "dark, light or contrast"},
     [SEED] = {"seed", "N", OPTION_WHOLE, 0, 9007199254740991.0, false, "seed of all that is random"},
+    [INSTRUCTOR] = {"instructor", NULL, OPTION_FLAG, 0, 0, false, "the instructor's screen; --keys go to it"},
     [OUT] = {"out", "FILE", OPTION_TEXT, 0, 0, false, "write the words to this file"},
 };
 
@@ -51,6 +52,7 @@ static ErrorCode describe(const CliCall *call, Error *error) {
                                .script_name = values[SCRIPT].text,
                                .pictures = values[PICTURES].text,
                                .theme = values[THEME].text,
+                               .instructor = values[INSTRUCTOR].given,
                                .interface_percent =
                                    values[INTERFACE].given ? (int)values[INTERFACE].number : 100,
                                .window = {.seed_given = values[SEED].given,

@@ -5,7 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { SEED, SAVE, SIZE, FULL_SCREEN, RATE, TEXT_LOG, ROWS };
+enum { SEED, SAVE, SIZE, FULL_SCREEN, RATE, TEXT_LOG, INSTRUCTOR, DISPLAY, ROWS };
 
 static const OptionRow ROW_TABLE[ROWS] = {
     [SEED] = {"seed", "N", OPTION_WHOLE, 0, 9007199254740991.0, false, "seed of all that is random"},
@@ -13,7 +13,12 @@ static const OptionRow ROW_TABLE[ROWS] = {
     [SIZE] = {"size", "WxH", OPTION_TEXT, 0, 0, false, "size of the window, for example 1280x800"},
     [FULL_SCREEN] = {"full-screen", NULL, OPTION_FLAG, 0, 0, false, "fill the screen"},
     [RATE] = {"rate", "X", OPTION_NUMBER, 1, 240, false, "time rate to begin with"},
-    [TEXT_LOG] = {"text-log", "FILE", OPTION_TEXT, 0, 0, false, "tell this file or pipe in words what happens"},
+    [INSTRUCTOR] = {"instructor", NULL, OPTION_FLAG, 0, 0, false,
+                    "open the instructor's window as well: the truth, and a hand on the night"},
+    [DISPLAY] = {"display", "N", OPTION_WHOLE, 1, 16, false,
+                 "display of the instructor's window; another than the trainee's if not given"},
+    [TEXT_LOG] = {"text-log", "FILE", OPTION_TEXT, 0, 0, false,
+                  "tell this file or pipe in words what happens"},
 };
 
 ErrorCode sim_cli_read_size(const char *text, int *width_px, int *height_px, Error *error) {
@@ -41,9 +46,12 @@ static ErrorCode open_window(const CliCall *call, Error *error) {
                              .seed = (uint64_t)values[SEED].number,
                              .full_screen = values[FULL_SCREEN].given,
                              .rate_x = values[RATE].number,
+                             .instructor = values[INSTRUCTOR].given,
+                             .instructor_display = (int)values[DISPLAY].number,
                              .text_log = values[TEXT_LOG].text};
     ErrorCode code = ERROR_OK;
-    if (values[SIZE].given) code = sim_cli_read_size(values[SIZE].text, &request.width_px, &request.height_px, error);
+    if (values[SIZE].given)
+        code = sim_cli_read_size(values[SIZE].text, &request.width_px, &request.height_px, error);
     if (code == ERROR_OK && call->operand_count > 0) {
         /* said here, before a window opens and closes again */
         Case *case_file = NULL;

@@ -357,6 +357,10 @@ const Trace *sim_session_trace(const Session *session) {
     return &session->trace;
 }
 
+const Observables *sim_session_means(const Session *session) {
+    return &session->state.observables;
+}
+
 const Observables *sim_session_reference(const Session *session) {
     return &session->reference;
 }

@@ -97,6 +97,10 @@ const Beat *sim_session_beat(const Session *session);
 const Display *sim_session_display(const Session *session);
 const Trace *sim_session_trace(const Session *session);
 
+/* The truth as conditions see it: running means over a breath or two; those of the settled patient before the
+   first beat. */
+const Observables *sim_session_means(const Session *session);
+
 /* Means over a breath of the settled patient before the case began: the heart picture's reference. */
 const Observables *sim_session_reference(const Session *session);
 

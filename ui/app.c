@@ -19,10 +19,12 @@ enum { SIZE_STEP = 10, SIZE_LEAST = 75, SIZE_MOST = 300 }; /* interface size by 
 typedef struct App {
     Shell shell;
     Window *window;
-    Audio *audio; /* NULL: no sound device */
+    Window *second; /* the instructor's; NULL: not open */
+    Audio *audio;   /* NULL: no sound device */
     bool audio_tried;
     TextLog *text_log;              /* NULL: none */
     int size_percent;               /* setting in force; 0: the first guess */
+    bool second_full;               /* the instructor's fills its screen */
     bool full_screen, full_setting; /* of the window; the setting seen last */
 } App;
 
@@ -106,17 +108,82 @@ static void sound(App *app) {
     asks->sound = SOUND_NONE;
 }
 
+static ErrorCode resize_second(App *app, Error *error) {
+    int w = 0, h = 0, percent = app->shell.settings.now.value[SETTING_size_percent];
+    ui_window_size(app->second, &w, &h);
+    double scale = percent > 0 ? percent / 100.0 * ui_window_pixel_ratio(app->second)
+                               : ui_window_scale_guess(app->second);
+    return ui_screen_resize(&app->shell.instructor->screen, w, h, scale, error);
+}
+
+/* Opens the instructor's window when the shell has its screen, and closes it when it has not any more. One
+   that cannot be opened is said on the trainee's, and the night goes on. */
+static void follow_second(App *app) {
+    const WindowRequest *request = app->shell.request;
+    if (app->second != NULL && app->shell.instructor == NULL) {
+        ui_window_close(app->second);
+        app->second = NULL;
+    }
+    if (app->second != NULL || app->shell.instructor == NULL) return;
+    Error error;
+    model_error_clear(&error);
+    int display = request->instructor_display > 0 ? request->instructor_display - 1
+                                                  : ui_window_other_display(app->window);
+    app->second = ui_window_open("Evenkeel: instructor (training only)", display, request->width_px,
+                                 request->height_px, false, &error);
+    if (app->second != NULL && resize_second(app, &error) == ERROR_OK) return;
+    char text[SCREEN_NOTE_MAX];
+    model_error_format(&error, text, sizeof text);
+    ui_screen_note(&app->shell.screen, text, NOTE_S);
+    ui_window_close(app->second);
+    app->second = NULL;
+    ui_shell_instructor(&app->shell, false);
+}
+
+/* The instructor's frame; closing that window leaves the night as it is. */
+static ErrorCode frame_second(App *app, double passed_s, double now_s, bool sized, Error *error) {
+    follow_second(app);
+    if (app->second == NULL) return ERROR_OK;
+    Input input;
+    Instructor *instructor = app->shell.instructor;
+    ui_window_input(app->second, ui_raster_scale(instructor->screen.canvas), &input);
+    if (input.quit) {
+        ui_shell_instructor(&app->shell, false);
+        follow_second(app);
+        return ERROR_OK;
+    }
+    ErrorCode code = sized || input.resized ? resize_second(app, error) : ERROR_OK;
+    if (code != ERROR_OK) return code;
+    ui_shell_instructor_frame(&app->shell, &input, passed_s, now_s);
+    const Painter *painter = &instructor->screen.painter;
+    ui_window_present(app->second, instructor->screen.canvas, painter->dirty, painter->dirties,
+                      painter->all || input.exposed || input.resized);
+    if (instructor->full_screen) {
+        app->second_full = !app->second_full;
+        ui_window_full_screen(app->second, app->second_full);
+    }
+    if (instructor->zoom) {
+        app->shell.asks.zoom = true;
+        app->shell.asks.zoom_step = instructor->zoom_step;
+    }
+    instructor->zoom = instructor->full_screen = false;
+    return ERROR_OK;
+}
+
 static ErrorCode run(App *app, Error *error) {
     app->full_setting = ui_settings_on(&app->shell.settings.now, SETTING_full_screen);
     app->full_screen = app->full_setting || app->shell.request->full_screen;
     if (app->full_setting) ui_window_full_screen(app->window, true);
     ErrorCode code = resize(app, error);
+    if (app->shell.request->instructor) ui_shell_instructor(&app->shell, true);
     double last_s = clock_s();
     while (code == ERROR_OK && !app->shell.asks.quit) {
         Input input;
         double wait_s = (ui_shell_moving(&app->shell) ? FRAME_S : IDLE_FRAME_S) - (clock_s() - last_s);
         Canvas *canvas = app->shell.screen.canvas;
-        ui_window_input(app->window, wait_s, ui_raster_scale(canvas), &input);
+        Window *const windows[] = {app->window, app->second};
+        ui_window_wait(windows, 2, wait_s);
+        ui_window_input(app->window, ui_raster_scale(canvas), &input);
         double now_s = clock_s(), passed_s = now_s - last_s;
         last_s = now_s;
         if (input.quit) break;
@@ -129,6 +196,7 @@ static ErrorCode run(App *app, Error *error) {
         const Painter *painter = &app->shell.screen.painter;
         ui_window_present(app->window, app->shell.screen.canvas, painter->dirty, painter->dirties,
                           painter->all || input.exposed || input.resized);
+        code = frame_second(app, passed_s, now_s, sized, error);
         sound(app);
     }
     return code;
@@ -139,7 +207,7 @@ ErrorCode ui_app_run(const WindowRequest *request, Error *error) {
     if (app == NULL) return model_error_set(error, ERROR_MEMORY, "no memory for the window");
     Error first;
     model_error_clear(&first);
-    app->window = ui_window_open("Evenkeel (training only)", request->width_px, request->height_px,
+    app->window = ui_window_open("Evenkeel (training only)", 0, request->width_px, request->height_px,
                                  request->full_screen, &first);
     ErrorCode code = app->window == NULL ? first.code : ui_shell_start(&app->shell, request, &first);
     if (code == ERROR_OK && request->text_log != NULL) {
@@ -152,6 +220,7 @@ ErrorCode ui_app_run(const WindowRequest *request, Error *error) {
     ErrorCode closed = ui_shell_stop(&app->shell, &closing);
     ui_audio_close(app->audio);
     ui_text_log_close(app->text_log);
+    ui_window_close(app->second);
     ui_window_close(app->window);
     free(app);
     if (code == ERROR_OK && closed != ERROR_OK) {

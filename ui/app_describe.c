@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { KEYS_MAX = 2048 };
+enum { KEYS_MAX = 2100 };
 
 #define SWEEP_S 10.0
 
@@ -44,15 +44,21 @@ static ErrorCode go_to(Shell *shell, double at_s, Error *error) {
 static ErrorCode press(Shell *shell, const char *keys, Error *error) {
     char script[KEYS_MAX];
     if (keys == NULL) return ERROR_OK;
-    snprintf(script, sizeof script, "press %.2000s", keys);
+    snprintf(script, sizeof script, "%spress %.2000s", shell->instructor != NULL ? "window instructor\n" : "",
+             keys);
     return ui_keyscript_play(shell, script, "--keys", NULL, error);
 }
 
-static ErrorCode picture(Shell *shell, const char *folder, Error *error) {
+/* The screen that is described. */
+static const Screen *described(const Shell *shell, const DescribeRequest *request) {
+    return request->instructor && shell->instructor != NULL ? &shell->instructor->screen : &shell->screen;
+}
+
+static ErrorCode picture(const Screen *screen, const char *folder, Error *error) {
     char path[1024];
     if (folder == NULL) return ERROR_OK;
     snprintf(path, sizeof path, "%.900s/screen.png", folder);
-    return ui_raster_write_png(shell->screen.canvas, path, error);
+    return ui_raster_write_png(screen->canvas, path, error);
 }
 
 static ErrorCode describe(Shell *shell, const DescribeRequest *request, FILE *out, Error *error) {
@@ -62,11 +68,13 @@ static ErrorCode describe(Shell *shell, const DescribeRequest *request, FILE *ou
     if (code == ERROR_OK) code = choose_theme(shell, request->theme, error);
     if (code == ERROR_OK && request->script == NULL) code = begin(shell, request, error);
     if (code == ERROR_OK) code = go_to(shell, request->at_s, error);
+    if (code == ERROR_OK && request->instructor)
+        code = ui_keyscript_play(shell, "window instructor", "--instructor", NULL, error);
     if (code == ERROR_OK) code = press(shell, request->keys, error);
     if (code == ERROR_OK && request->script != NULL)
         code = ui_keyscript_play(shell, request->script, request->script_name, request->pictures, error);
-    if (code == ERROR_OK) code = picture(shell, request->pictures, error);
-    if (code == ERROR_OK) ui_describe_write(&shell->screen.ui, out);
+    if (code == ERROR_OK) code = picture(described(shell, request), request->pictures, error);
+    if (code == ERROR_OK) ui_describe_write(&described(shell, request)->ui, out);
     return code;
 }
 

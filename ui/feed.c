@@ -36,10 +36,8 @@ static ErrorCode open_journal(Feed *feed, const FeedRequest *request, const Sess
         snprintf(path, sizeof path, "%s", request->save_path);
     else
         code = sim_journal_new_path(file->id, path, sizeof path, error);
-    JournalSetup setup = {.options = options,
-                          .maker = "window",
-                          .trainee = request->trainee,
-                          .until_s = file->length_s};
+    JournalSetup setup = {
+        .options = options, .maker = "window", .trainee = request->trainee, .until_s = file->length_s};
     if (code == ERROR_OK) {
         feed->journal = sim_journal_create(path, feed->session, &setup, error);
         code = feed->journal == NULL ? error->code : ERROR_OK;
@@ -322,7 +320,6 @@ ErrorCode ui_feed_say(Feed *feed, const char *words, Error *error) {
 
 /* Puts what is on the screen back to the session's time: nothing shown may be newer. */
 static void go_back(Feed *feed) {
-    if (sim_session_takes(feed->session) == feed->takes) return;
     feed->takes = sim_session_takes(feed->session);
     int64_t stayed = sim_session_take(feed->session, feed->takes).log_count;
     double now_s = sim_session_time_s(feed->session);
@@ -348,7 +345,10 @@ ErrorCode ui_feed_instruct(Feed *feed, const char *words, Error *error) {
     ErrorCode code = sim_session_say_as(feed->session, SESSION_VOICE_INSTRUCTOR, words, error);
     if (code != ERROR_OK) return code;
     follow(feed);
-    go_back(feed);
+    if (sim_session_takes(feed->session) != feed->takes)
+        go_back(feed);
+    else
+        hear(feed); /* a message is one, whoever had it said */
     feed->log_heard = sim_session_log_count(feed->session);
     feed->numbers_now = true;
     return ERROR_OK;

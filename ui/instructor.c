@@ -293,6 +293,8 @@ static void begin(Instructor *instructor, Feed *feed) {
     v->causes.start = file->patient.parameters;
     v->causes.now = *sim_session_parameters(session);
     v->diagnosis = file->truth.diagnosis;
+    while (v->chosen + 1 < file->event_count && sim_session_script(session)->fired_s[v->chosen] >= 0)
+        v->chosen++; /* the first that is to come */
     ParameterId rows[PARAMETER_COUNT];
     if (ui_practice_rows(&v->causes, rows) > 0) v->causes.focus = rows[0];
 }

@@ -345,13 +345,13 @@ static void draw_truth(Ui *ui, Rect r, const InstructorView *v) {
     const Theme *t = ui->theme;
     ui_instructor_area(ui, INSTRUCTOR_AREA_TRUTH, r);
     ui_draw_rect(ui->list, r, PANEL_RADIUS, t->panel);
-    double unit = r.x + r.w - 72.0, shown = unit - 26.0, truth = shown - 84.0, y = r.y + 24.0;
+    double unit = r.x + r.w - 84.0, shown = unit - 24.0, truth = shown - 78.0, y = r.y + 24.0;
     ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, t->text1, r.x + 12.0, y, "Truth");
     ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_RIGHT, t->text1, truth, y, "is");
     ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_RIGHT, t->text1, shown, y, "is shown");
     if (v->frozen)
         ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, t->alarm_text[1], r.x + 68.0, y,
-                         truth - r.x - 100.0, "pump's screen frozen");
+                         truth - r.x - 84.0, "pump frozen");
     y += 6.0;
     ui_draw_line(ui->list, r.x + 12.0, y, r.x + r.w - 12.0, y, ui_draw_solid(t->hairline, 1.0));
     for (int i = 0; i < v->rows && y + ROW_PX + 4.0 < r.y + r.h; i++) {
@@ -365,7 +365,7 @@ static void draw_truth(Ui *ui, Rect r, const InstructorView *v) {
         if (row->apart)
             ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, t->text1, shown + 4.0, y - 4.0,
                          "\u2260");
-        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, unit, y - 4.0, 66.0,
+        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, unit, y - 4.0, 80.0,
                          row->unit);
     }
 }

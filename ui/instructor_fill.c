@@ -89,12 +89,11 @@ static void fill_clots(InstructorView *v, Feed *feed) {
 
 static void fill_truth(InstructorView *v, Feed *feed) {
     const Session *session = ui_feed_session(feed);
-    const Observables *truth = &sim_session_beat(session)->observables;
+    const Observables *truth = sim_session_means(session);
     const Display *display = sim_session_display(session);
     const Settings *settings = ui_feed_settings_now(feed);
     bool pump = sim_session_parameters(session)->left_pump_present > 0.5;
     v->rows = 0;
-    if (sim_session_beat(session)->ticks == 0) truth = sim_session_reference(session);
     fill_clots(v, feed);
     for (size_t i = 0; i < sizeof TRUTHS / sizeof TRUTHS[0] && v->rows < INSTRUCTOR_TRUTHS_MAX; i++) {
         const TruthRow *from = &TRUTHS[i];
@@ -297,7 +296,8 @@ static void fill_drips(InstructorView *v, const Session *session) {
         char value[TEXT_LINE];
         if (!runs || orders->value[i] <= 0) continue;
         sim_orders_format_value((OrderId)i, orders->value[i], value, sizeof value);
-        snprintf(v->drip[v->drips++], TEXT_LINE, "%.40s %.50s", row->label, value);
+        const char *unit = row->kind == ORDER_KIND_FLUID ? "mL/h" : row->unit;
+        snprintf(v->drip[v->drips++], TEXT_LINE, "%.40s %.30s %.20s", row->label, value, unit);
     }
     for (int i = 0; i < ORDER_RUNNING_MAX && v->drips < INSTRUCTOR_DRIPS_MAX; i++) {
         const OrderRunning *running = &orders->running[i];

@@ -6,7 +6,7 @@
 
 /* Regions and controls. */
 enum {
-    INSTRUCTOR_AREA_GROUND = 10,
+    INSTRUCTOR_AREA_GROUND = 40, /* beyond those of the bedside */
     INSTRUCTOR_AREA_TOP,
     INSTRUCTOR_AREA_STRIP,
     INSTRUCTOR_AREA_EVENTS,

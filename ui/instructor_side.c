@@ -27,7 +27,7 @@ static void draw_field(Ui *ui, Rect r, int field, int button, const TextField *t
     bool empty = text->text[0] == '\0' && send != INSTRUCTOR_PART_MARK;
     sent = ui_widgets_button(ui, button, b, label, empty ? BUTTON_OFF : BUTTON_PLAIN) || sent;
     if (sent && !empty) ui_intents_add(intents, INTENT_PART, send, 0.0, false);
-    if (left) ui->focus = 0;
+    if (left || (here && sent)) ui->focus = 0; /* letters are keys again */
     bool other = ui->focus == INSTRUCTOR_ID_MESSAGE || ui->focus == INSTRUCTOR_ID_NOTE;
     if (!other && ui_widgets_take_char(ui, letter)) {
         ui->focus = field;
@@ -58,7 +58,7 @@ static void draw_ready(Ui *ui, Rect r, const InstructorView *v, Intents *intents
 }
 
 static void draw_diagnosis(Ui *ui, Rect r, const InstructorView *v, Intents *intents) {
-    Rect less = ui_rect_cut_left(&r, 40.0), say = ui_rect_cut_right(&r, 84.0);
+    Rect less = ui_rect_cut_left(&r, 40.0), say = ui_rect_cut_right(&r, 112.0);
     (void)ui_rect_cut_right(&r, PAD_PX);
     Rect more = ui_rect_cut_right(&r, 40.0);
     bool before = ui_widgets_sign_button(ui, INSTRUCTOR_ID_TRUTH_BEFORE, less, 'l', BUTTON_PLAIN);
@@ -67,7 +67,7 @@ static void draw_diagnosis(Ui *ui, Rect r, const InstructorView *v, Intents *int
     ui_widgets_tell(ui, UI_ROLE_BUTTON, "next diagnosis", false);
     ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_CENTRE, ui->theme->text1, r.x + r.w / 2.0,
                      r.y + 24.0, r.w - 8.0, sim_diagnoses_row(v->diagnosis)->label);
-    bool said = ui_widgets_button(ui, INSTRUCTOR_ID_TRUTH_SAY, say, "U  True", BUTTON_PLAIN);
+    bool said = ui_widgets_button(ui, INSTRUCTOR_ID_TRUTH_SAY, say, "U  Is true", BUTTON_PLAIN);
     before = ui_widgets_take_capital(ui, 'T') || before;
     after = ui_widgets_take_char(ui, 't') || after;
     said = ui_widgets_take_char(ui, 'u') || said;
@@ -145,6 +145,9 @@ void ui_instructor_draw_say(Ui *ui, Rect r, const InstructorView *v, Intents *in
     draw_field(ui, note, INSTRUCTOR_ID_NOTE, INSTRUCTOR_ID_MARK, &v->note, "N  a note on this moment", "Mark",
                'n', INSTRUCTOR_PART_NOTE, INSTRUCTOR_PART_MARK, intents);
     draw_ready(ui, rest, v, intents);
+    bool ready = v->panel == INSTRUCTOR_SAY && !v->asked && v->message.text[0] != '\0';
+    if (ready && ui_widgets_take_default(ui))
+        ui_intents_add(intents, INTENT_PART, INSTRUCTOR_PART_SEND, 0.0, false);
     if (v->asked) {
         draw_confirm(ui, bottom, v, intents);
         return;

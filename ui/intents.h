@@ -24,6 +24,7 @@ typedef enum IntentKind {
     INTENT_SCROLL, /* show what lies on top from `amount` px down */
     INTENT_LEAVE,  /* ask whether to leave the night; confirmed with `number` 1 */
     INTENT_FULL_SCREEN,
+    INTENT_INSTRUCTOR, /* open or close the instructor's window */
     INTENT_PICTURE,
     INTENT_ZOOM,  /* interface size one step down (-1), up (+1), or to the first guess (0) */
     INTENT_CASE,  /* case `number` of the list was chosen */

@@ -22,6 +22,7 @@ typedef struct Player {
     Shell *shell;
     const char *name, *pictures;
     int line;
+    bool instructor; /* the window that keys go to */
     double now_s;
     Error *error;
 } Player;
@@ -34,9 +35,11 @@ static ErrorCode refuse(const Player *p, const char *what, const char *about) {
 
 static void frame(Player *p, const KeyPress *press) {
     Input input = {.x_px = -1.0, .y_px = -1.0};
+    Input nothing = input;
     if (press != NULL) input.key[input.keys++] = *press;
     p->now_s += FRAME_S;
-    ui_shell_frame(p->shell, &input, FRAME_S, p->now_s);
+    ui_shell_frame(p->shell, p->instructor ? &nothing : &input, FRAME_S, p->now_s);
+    ui_shell_instructor_frame(p->shell, p->instructor ? &input : &nothing, FRAME_S, p->now_s);
 }
 
 static bool named_key(const char *name, Key *key) {
@@ -179,8 +182,8 @@ static char *plain(const char *text) {
     return out;
 }
 
-bool ui_keyscript_says(const Shell *shell, const char *words) {
-    char *screen = ui_describe_text(&shell->screen.ui), *all = screen != NULL ? plain(screen) : NULL;
+static bool says(const Screen *on, const char *words) {
+    char *screen = ui_describe_text(&on->ui), *all = screen != NULL ? plain(screen) : NULL;
     char *wanted = plain(words);
     bool says = all != NULL && wanted != NULL && strstr(all, wanted) != NULL;
     free(screen);
@@ -189,9 +192,35 @@ bool ui_keyscript_says(const Shell *shell, const char *words) {
     return says;
 }
 
+bool ui_keyscript_says(const Shell *shell, const char *words) {
+    return says(&shell->screen, words);
+}
+
+/* The screen that keys go to and that is read. */
+static const Screen *screen_of(const Player *p) {
+    return p->instructor && p->shell->instructor != NULL ? &p->shell->instructor->screen : &p->shell->screen;
+}
+
+static ErrorCode choose_window(Player *p, const char *name) {
+    p->instructor = strcmp(name, "instructor") == 0;
+    if (!p->instructor && strcmp(name, "trainee") != 0) return refuse(p, "no window is called", name);
+    if (p->instructor && p->shell->instructor == NULL) {
+        const Screen *screen = &p->shell->screen;
+        ui_shell_instructor(p->shell, true);
+        if (p->shell->instructor == NULL) return refuse(p, "no memory for the window", name);
+        ErrorCode code =
+            ui_screen_resize(&p->shell->instructor->screen, ui_raster_width(screen->canvas),
+                             ui_raster_height(screen->canvas), ui_raster_scale(screen->canvas), p->error);
+        if (code != ERROR_OK) return code;
+    }
+    frame(p, NULL);
+    frame(p, NULL);
+    return ERROR_OK;
+}
+
 static ErrorCode expect(Player *p, const char *words, bool wanted) {
-    if (ui_keyscript_says(p->shell, words) == wanted) return ERROR_OK;
-    char *screen = ui_describe_text(&p->shell->screen.ui);
+    if (says(screen_of(p), words) == wanted) return ERROR_OK;
+    char *screen = ui_describe_text(&screen_of(p)->ui);
     ErrorCode code = model_error_set(p->error, ERROR_INTERNAL, "the screen %s '%.60s'",
                                      wanted ? "does not say" : "says", words);
     model_error_at(p->error, p->name, p->line, 0);
@@ -204,7 +233,7 @@ static ErrorCode shoot(const Player *p, const char *name) {
     char path[1024];
     if (p->pictures == NULL) return ERROR_OK;
     snprintf(path, sizeof path, "%.800s/%.100s.png", p->pictures, name);
-    return ui_raster_write_png(p->shell->screen.canvas, path, p->error);
+    return ui_raster_write_png(screen_of(p)->canvas, path, p->error);
 }
 
 static ErrorCode play_line(Player *p, char *line) {
@@ -216,6 +245,7 @@ static ErrorCode play_line(Player *p, char *line) {
     if (strcmp(line, "until") == 0) return run_until(p, rest);
     if (strcmp(line, "expect") == 0) return expect(p, rest, true);
     if (strcmp(line, "refuse") == 0) return expect(p, rest, false);
+    if (strcmp(line, "window") == 0) return choose_window(p, rest);
     if (strcmp(line, "shot") == 0) return shoot(p, rest);
     if (strcmp(line, "type") != 0) return refuse(p, "no act of a key script:", line);
     for (const char *c = rest; *c != '\0'; c++)

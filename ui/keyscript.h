@@ -8,6 +8,8 @@
      until DURATION          lets the night run, as fast as it can, to this time of it (0:30 h is 30min)
      expect WORDS            the screen says these words somewhere; fails if not
      refuse WORDS            it does not
+     window instructor       what follows is pressed and said in the instructor's window, which opens; and back
+     window trainee          to the other
      shot NAME               writes a picture, where a folder for pictures is given
    A # begins a comment. */
 #ifndef UI_KEYSCRIPT_H

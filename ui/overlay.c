@@ -65,6 +65,7 @@ static const KeyHelp KEYS[] = {
     {"Q", "leave the night; it is kept"},
     {"Ctrl + \u2212 0", "size of everything"},
     {"Alt", "with a letter, where single-letter keys are switched off"},
+    {"F10", "the instructor's window"},
     {"F11", "full screen"},
     {"F12", "picture to a file"},
     {"?  F9", "this list"},

@@ -42,6 +42,7 @@ static ErrorCode open_night(Shell *shell, const Case *file, const char *resume_p
     shell->feed = ui_feed_open(&request, error);
     if (shell->feed == NULL) return error->code;
     shell->end_shown = shell->record_told = false;
+    shell->takes = 0;
     shell->was_running = true; /* once the handover has been read */
     memset(&shell->view, 0, sizeof shell->view);
     const Case *opened = sim_session_case(ui_feed_session(shell->feed));
@@ -254,6 +255,9 @@ static void apply(Shell *shell, const Intent *intent, double now_s) {
         shell->asks.zoom = true;
         shell->asks.zoom_step = (int)intent->amount;
         return;
+    case INTENT_INSTRUCTOR:
+        ui_shell_instructor(shell, shell->instructor == NULL);
+        return;
     case INTENT_DESCRIBE:
         shell->asks.describe = true;
         return;
@@ -319,6 +323,7 @@ static void window_keys(const Input *input, Intents *intents) {
         if (key == KEY_ZOOM_RESET) ui_intents_add(intents, INTENT_ZOOM, 0, 0.0, false);
         bool alt_v = key == KEY_ALT && (input->key[i].character == 'v' || input->key[i].character == 'V');
         if (alt_v) ui_intents_add(intents, INTENT_DESCRIBE, 0, 0.0, false); /* on every card, too */
+        if (key == KEY_F10) ui_intents_add(intents, INTENT_INSTRUCTOR, 0, 0.0, false);
         if (key == KEY_F11) ui_intents_add(intents, INTENT_FULL_SCREEN, 0, 0.0, false);
     }
 }
@@ -409,6 +414,7 @@ ErrorCode ui_shell_start(Shell *shell, const WindowRequest *request, Error *erro
 ErrorCode ui_shell_stop(Shell *shell, Error *error) {
     ui_shell_sheets_free(shell);
     ui_shell_settings_stop(shell);
+    ui_shell_instructor(shell, false);
     ErrorCode code = ui_feed_close(shell->feed, error);
     shell->feed = NULL;
     ui_screen_free(&shell->screen);

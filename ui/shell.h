@@ -6,6 +6,7 @@
 #include "model/error.h"
 #include "sim/cli.h"
 #include "ui/feed.h"
+#include "ui/instructor.h"
 #include "ui/screen.h"
 
 /* What the window has to do; cleared by the caller. */
@@ -38,6 +39,8 @@ typedef struct Shell {
     void *sheet_state[SHEET_COUNT]; /* owned; NULL: not opened in this night */
     char debrief_path[JOURNAL_PATH_MAX]; /* recorded night that the debrief is about */
     SheetId debrief_from;                /* what was open before it */
+    Instructor *instructor;              /* owned; NULL: that window is not open */
+    int64_t takes;                       /* of the night, seen by the trainee's screen */
     SoundCourse sounds;
     bool no_sound, no_sound_told;   /* there is no sound device; that has been said */
     ShellAsks asks;
@@ -64,6 +67,11 @@ bool ui_shell_busy(const Shell *shell);
 
 /* There is no sound device: the trainee is told once, and the bell is crossed out. */
 void ui_shell_no_sound(Shell *shell);
+
+/* Opens the instructor's window on the same night, or closes it; the night goes on either way. */
+void ui_shell_instructor(Shell *shell, bool open);
+/* One frame of it, after the trainee's; does nothing where it is not open. */
+void ui_shell_instructor_frame(Shell *shell, const Input *input, double wall_s, double now_s);
 
 /* True while something on the screen moves by itself. */
 bool ui_shell_moving(const Shell *shell);

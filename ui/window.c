@@ -16,6 +16,7 @@ struct Window {
     SDL_Surface *surface; /* of the last frame; owned by SDL */
     bool down, fresh;     /* main button held; the surface needs all of its pixels */
     double x, y;          /* pointer in window units */
+    Input gathered;       /* since it was taken last */
 };
 
 static bool named(const char *variable) {
@@ -33,7 +34,24 @@ static bool start_video(void) {
     return SDL_InitSubSystem(SDL_INIT_VIDEO | SDL_INIT_EVENTS) == 0;
 }
 
-Window *ui_window_open(const char *title, int width_px, int height_px, bool full_screen, Error *error) {
+/* The display wanted, 0 first; one that is not there: the first. */
+static int display_of(int display) {
+    return display >= 0 && display < SDL_GetNumVideoDisplays() ? display : 0;
+}
+
+int ui_window_display(const Window *window) {
+    int display = SDL_GetWindowDisplayIndex(window->sdl);
+    return display < 0 ? 0 : display;
+}
+
+int ui_window_other_display(const Window *window) {
+    int here = ui_window_display(window);
+    if (SDL_GetNumVideoDisplays() < 2) return here;
+    return here == 0 ? 1 : 0;
+}
+
+Window *ui_window_open(const char *title, int display, int width_px, int height_px, bool full_screen,
+                       Error *error) {
     /* presenting through OpenGL in software is ten times slower than copying to the window */
     SDL_SetHint(SDL_HINT_FRAMEBUFFER_ACCELERATION, "0");
     SDL_SetHint(SDL_HINT_VIDEO_ALLOW_SCREENSAVER, "1");
@@ -48,12 +66,14 @@ Window *ui_window_open(const char *title, int width_px, int height_px, bool full
         return NULL;
     }
     SDL_Rect screen = {0, 0, FIRST_WIDTH, FIRST_HEIGHT};
-    (void)SDL_GetDisplayUsableBounds(0, &screen);
+    display = display_of(display);
+    (void)SDL_GetDisplayUsableBounds(display, &screen);
     int w = width_px > 0 ? width_px : screen.w < FIRST_WIDTH ? screen.w : FIRST_WIDTH;
     int h = height_px > 0 ? height_px : screen.h < FIRST_HEIGHT ? screen.h : FIRST_HEIGHT;
     Uint32 flags = SDL_WINDOW_RESIZABLE | SDL_WINDOW_ALLOW_HIGHDPI;
     if (full_screen) flags |= SDL_WINDOW_FULLSCREEN_DESKTOP;
-    window->sdl = SDL_CreateWindow(title, SDL_WINDOWPOS_CENTERED, SDL_WINDOWPOS_CENTERED, w, h, flags);
+    window->sdl = SDL_CreateWindow(title, SDL_WINDOWPOS_CENTERED_DISPLAY(display),
+                                   SDL_WINDOWPOS_CENTERED_DISPLAY(display), w, h, flags);
     if (window->sdl == NULL || SDL_GetWindowSurface(window->sdl) == NULL) {
         (void)model_error_set(error, ERROR_DISPLAY, "the window cannot be opened (%s)", SDL_GetError());
         ui_window_close(window);
@@ -156,10 +176,8 @@ static void add_text(Input *input, const char *utf8) {
 
 static void take_event(Window *window, const SDL_Event *event, Input *input) {
     switch (event->type) {
-    case SDL_QUIT:
-        input->quit = true;
-        break;
     case SDL_WINDOWEVENT:
+        if (event->window.event == SDL_WINDOWEVENT_CLOSE) input->quit = true;
         if (event->window.event == SDL_WINDOWEVENT_SIZE_CHANGED) input->resized = true;
         if (event->window.event == SDL_WINDOWEVENT_EXPOSED) input->exposed = true;
         if (event->window.event == SDL_WINDOWEVENT_LEAVE) window->x = window->y = -1.0;
@@ -199,14 +217,59 @@ static void take_event(Window *window, const SDL_Event *event, Input *input) {
     }
 }
 
-void ui_window_input(Window *window, double wait_s, double scale, Input *input) {
+/* The window an event is for; NULL: for the program as a whole. */
+static Window *window_of(Window *const windows[], int count, const SDL_Event *event) {
+    Uint32 id = 0;
+    switch (event->type) {
+    case SDL_WINDOWEVENT:
+        id = event->window.windowID;
+        break;
+    case SDL_MOUSEMOTION:
+        id = event->motion.windowID;
+        break;
+    case SDL_MOUSEBUTTONDOWN:
+    case SDL_MOUSEBUTTONUP:
+        id = event->button.windowID;
+        break;
+    case SDL_MOUSEWHEEL:
+        id = event->wheel.windowID;
+        break;
+    case SDL_KEYDOWN:
+        id = event->key.windowID;
+        break;
+    case SDL_TEXTINPUT:
+        id = event->text.windowID;
+        break;
+    default:
+        return NULL;
+    }
+    for (int i = 0; i < count; i++) {
+        if (windows[i] != NULL && SDL_GetWindowID(windows[i]->sdl) == id) return windows[i];
+    }
+    return NULL;
+}
+
+/* Hands an event to its window; to be asked to end is for the first. True for the end of a click. */
+static bool hand_out(Window *const windows[], int count, const SDL_Event *event) {
+    Window *window = window_of(windows, count, event);
+    if (window != NULL) take_event(window, event, &window->gathered);
+    if (event->type == SDL_QUIT) windows[0]->gathered.quit = true;
+    return window != NULL && window->gathered.released;
+}
+
+void ui_window_wait(Window *const windows[], int count, double wait_s) {
     SDL_Event event;
-    memset(input, 0, sizeof *input);
+    bool clicked = false;
     int wait_ms = (int)floor(wait_s * 1000.0);
-    if (wait_ms > 0 && SDL_WaitEventTimeout(&event, wait_ms) != 0) take_event(window, &event, input);
+    if (wait_ms > 0 && SDL_WaitEventTimeout(&event, wait_ms) != 0) clicked = hand_out(windows, count, &event);
     /* a click ends the frame's input, so that two clicks never become one */
-    while (!input->released && SDL_PollEvent(&event) != 0)
-        take_event(window, &event, input);
+    while (!clicked && SDL_PollEvent(&event) != 0)
+        clicked = hand_out(windows, count, &event);
+}
+
+void ui_window_input(Window *window, double scale, Input *input) {
+    *input = window->gathered;
+    memset(&window->gathered, 0, sizeof window->gathered);
     double ratio = ui_window_pixel_ratio(window) / scale;
     input->x_px = window->x < 0.0 ? -1.0 : window->x * ratio;
     input->y_px = window->y < 0.0 ? -1.0 : window->y * ratio;

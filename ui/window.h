@@ -9,9 +9,10 @@
 
 typedef struct Window Window;
 
-/* Opens a window; width and height 0: fitted to the screen. ERROR_DISPLAY and NULL if there is no display.
-   The caller destroys it. */
-Window *ui_window_open(const char *title, int width_px, int height_px, bool full_screen, Error *error);
+/* Opens a window on a display (0 first; one that is not there: the first); width and height 0: fitted to the
+   screen. ERROR_DISPLAY and NULL if there is no display. The caller destroys it. */
+Window *ui_window_open(const char *title, int display, int width_px, int height_px, bool full_screen,
+                       Error *error);
 /* Accepts NULL. */
 void ui_window_close(Window *window);
 
@@ -22,9 +23,17 @@ double ui_window_pixel_ratio(const Window *window);
 /* A first guess of the interface's scale: from the pixel ratio, else from the height of the window. */
 double ui_window_scale_guess(const Window *window);
 
-/* Waits up to `wait_s` for something to happen, then fills *input with all that did. `scale`: device px per
- * design px. */
-void ui_window_input(Window *window, double wait_s, double scale, Input *input);
+/* The display a window is on, and another one if there is another. */
+int ui_window_display(const Window *window);
+int ui_window_other_display(const Window *window);
+
+/* Waits up to `wait_s` for something to happen and hands all that did to the windows it is for (an entry may
+   be NULL, the first must not); a wish to end the program is the first's. */
+void ui_window_wait(Window *const windows[], int count, double wait_s);
+
+/* Fills *input with all that happened to a window since it was last asked. `scale`: device px per design px.
+ */
+void ui_window_input(Window *window, double scale, Input *input);
 
 /* Copies the given parts of the canvas (design px) to the window; `count` 0 with `all` copies everything. */
 void ui_window_present(Window *window, Canvas *canvas, const Rect *dirty, int count, bool all);
