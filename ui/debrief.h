@@ -121,11 +121,11 @@ double ui_debrief_end_s(const DebriefState *state);
 /* ---- inside the debrief ---- */
 
 enum {
-    DEBRIEF_REGION_BACK = 20,
+    DEBRIEF_REGION_BACK = 40, /* past those of the bedside */
     DEBRIEF_REGION_TOP,
     DEBRIEF_REGION_FOOT,
     DEBRIEF_REGION_BAR,
-    DEBRIEF_REGION_PANEL = 25 /* + panel */
+    DEBRIEF_REGION_PANEL = 45 /* + place among the panels of its page */
 };
 
 enum {

@@ -94,8 +94,8 @@ static void draw_part(const DebriefDraw *d, Rect room, double y, const Predictio
     double right = room.x + room.w;
     ui_draw_text(d->ui->list, FACE_DIGITS, TYPE_NOTE, ALIGN_LEFT, t->text2, room.x, y,
                  ui_debrief_clock(p->given_s, clock));
-    snprintf(text, sizeof text, "%s: %s", sim_orders_row(p->order.id)->label,
-             sim_instruments_display_row(part->quantity)->label);
+    snprintf(text, sizeof text, "%s, %s", sim_instruments_display_row(part->quantity)->label,
+             sim_orders_row(p->order.id)->label);
     ui_draw_text_fit(d->ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text1, room.x + 52.0, y,
                      room.w - 52.0 - 122.0, text);
     for (int i = 0; i < SURE_MOST; i++)

@@ -116,7 +116,7 @@ static void panel_note(const DebriefState *state, const PanelRow *row, char *not
     if (row->text == ui_debrief_seen_text || row->text == ui_debrief_note_text)
         snprintf(note, size, "at %s", ui_debrief_clock(state->cursor_s, clock));
     if (row->text == ui_debrief_predictions_text && d->known > 0)
-        snprintf(note, size, "%d of %d as expected", d->hits, d->known);
+        snprintf(note, size, "%d of %d", d->hits, d->known);
     if (row->text == ui_debrief_alarms_text) snprintf(note, size, "%d", d->alarm_count);
     if (row->text == ui_debrief_change_text) snprintf(note, size, "same patient, same seed");
     if (row->text == ui_debrief_hearts_text) snprintf(note, size, "dashed: at the start");
@@ -125,7 +125,10 @@ static void panel_note(const DebriefState *state, const PanelRow *row, char *not
 static void draw_panel(Ui *ui, const DebriefState *state, int number, Rect r, Intents *intents) {
     const PanelRow *row = &PANELS[number];
     char note[TEXT_LINE];
-    ui_draw_region(ui->list, DEBRIEF_REGION_PANEL + number, ui_rect_inset(r, -5.0, -5.0));
+    int place = 0;
+    for (int i = 0; i < number; i++)
+        place += PANELS[i].page == row->page;
+    ui_draw_region(ui->list, DEBRIEF_REGION_PANEL + place, ui_rect_inset(r, -5.0, -5.0));
     ui_draw_rect(ui->list, ui_rect_inset(r, -5.0, -5.0), 0.0, ui->theme->window);
     panel_note(state, row, note, sizeof note);
     Rect room = ui_widgets_panel(ui, r, row->title, note[0] != '\0' ? note : NULL);
