@@ -14,8 +14,9 @@
 #define WIDTH          1.0   /* people as different as people are */
 #define WEDGE_EVERY_S  300.0 /* before the onset */
 #define WEDGE_BEFORE_S 180.0 /* a reading takes a minute */
-#define LEVEL_GAIN     0.008 /* of severity each 10 s for a smallest change that counts; design */
-#define LEVEL_MOST     0.03  /* each 10 s */
+#define LEVEL_GAIN     0.014 /* of severity each 10 s for a smallest change that counts; design */
+#define LEVEL_MOST     0.04  /* each 10 s */
+#define HURRY_MOST     2.5   /* a trial is steered so many times faster; more would make it swing */
 #define RATE_GAIN      0.4   /* of severity for a smallest change that counts; design */
 #define FOLLOWS_LEAST  1.0   /* smallest changes that count: what misses more does not go alike */
 #define TRIAL_LEAST    2.0   /* the same in a trial */
@@ -233,7 +234,7 @@ static ErrorCode steer(Steering *s, Session *session, Error *error) {
     if (sim_alternatives_row(s->id)->how == ALTERNATIVE_RATE)
         s->severity = RATE_GAIN * behind;
     else
-        s->severity += fmin(fmax(LEVEL_GAIN * s->hurry * behind, -LEVEL_MOST), LEVEL_MOST);
+        s->severity += fmin(fmax(LEVEL_GAIN * fmin(s->hurry, HURRY_MOST) * behind, -LEVEL_MOST), LEVEL_MOST);
     s->severity = fmin(fmax(s->severity, 0.0), 1.0);
     ParameterId parameter[ALTERNATIVE_PARTS];
     double value[ALTERNATIVE_PARTS];

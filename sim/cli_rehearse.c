@@ -11,6 +11,8 @@
 
 enum { PATIENTS, ALIKE, THREADS, SEED, HTML, CSV, ROWS };
 
+#define LONG_MIN 2.0 /* what takes longer is said beforehand */
+
 static const OptionRow ROW_TABLE[ROWS] = {
     [PATIENTS] = {"patients", "N", OPTION_WHOLE, 0, REHEARSE_PATIENTS_MAX, false,
                   "varied patients, untouched and with the first good plan; 50 if not given, 0: none"},
@@ -40,7 +42,6 @@ typedef struct Part {
     const char *name;
     ErrorCode (*play)(Rehearsal *rehearsal, Error *error);
     void (*print)(const Rehearsal *rehearsal, FILE *out);
-    bool wanted;
 } Part;
 
 static ErrorCode play_part(const Part *part, Rehearsal *r, FILE *out, Error *error) {
@@ -68,22 +69,44 @@ static ErrorCode write_file(const char *path, const Rehearsal *r, void (*write)(
     return sim_output_close(&output, error);
 }
 
+/* Says beforehand how long the varied patients will take, as far as the courses tell, when that is long. */
+static void say_how_long(const Rehearsal *r, double courses_s, FILE *out) {
+    int ranges = 1;
+    for (int i = 1; i < r->course_count; i++)
+        if (r->course[i].rank == CASE_RANK_GOOD) ranges = 2;
+    double minutes = courses_s / r->course_count * ranges * r->options.patients / 60.0;
+    if (minutes < LONG_MIN) return;
+    fprintf(out, "\nNext: %d varied patients, about %.0f min; --patients 0 leaves them out.\n",
+            r->options.patients, minutes);
+    fflush(out);
+}
+
+/* The page is there as soon as there is something to read; the varied patients come to it at the end. */
+static ErrorCode write_page_early(const char *html, const Rehearsal *r, Error *error) {
+    if (html == NULL || strcmp(html, "-") == 0 || r->options.patients == 0) return ERROR_OK;
+    return write_file(html, r, sim_rehearse_write_page, error);
+}
+
 static ErrorCode play_all(const CliCall *call, Rehearsal *r, Error *error) {
     const char *html = call->values[HTML].text, *csv = call->values[CSV].text;
     bool quiet = (html != NULL && strcmp(html, "-") == 0) || (csv != NULL && strcmp(csv, "-") == 0);
     FILE *out = quiet ? NULL : stdout;
-    const Part parts[] = {
-        {"courses", sim_rehearse_courses, sim_rehearse_print_courses, true},
-        {"look-alikes", sim_rehearse_alike, sim_rehearse_print_alike, r->options.alike > 0},
-        {"varied patients", sim_rehearse_vary, sim_rehearse_print_ranges, r->options.patients > 0},
-    };
-    ErrorCode code = ERROR_OK;
+    const Part courses = {"courses", sim_rehearse_courses, sim_rehearse_print_courses};
+    const Part alike = {"look-alikes", sim_rehearse_alike, sim_rehearse_print_alike};
+    const Part varied = {"varied patients", sim_rehearse_vary, sim_rehearse_print_ranges};
     if (out != NULL)
         fprintf(out, "%s, level %d, seed %llu\n", r->case_file->title, r->case_file->level,
                 (unsigned long long)(r->options.session.seed_given ? r->options.session.seed
                                                                    : r->case_file->seed));
-    for (size_t i = 0; code == ERROR_OK && i < sizeof parts / sizeof parts[0]; i++)
-        if (parts[i].wanted) code = play_part(&parts[i], r, out, error);
+    double from_s = now_s();
+    ErrorCode code = play_part(&courses, r, out, error);
+    double courses_s = now_s() - from_s;
+    if (code == ERROR_OK && r->options.alike > 0) code = play_part(&alike, r, out, error);
+    if (code == ERROR_OK) code = write_page_early(html, r, error);
+    if (code == ERROR_OK && r->options.patients > 0) {
+        if (out != NULL) say_how_long(r, courses_s, out);
+        code = play_part(&varied, r, out, error);
+    }
     if (code == ERROR_OK && html != NULL) code = write_file(html, r, sim_rehearse_write_page, error);
     if (code == ERROR_OK && csv != NULL) code = write_file(csv, r, sim_rehearse_write_csv, error);
     return code;
