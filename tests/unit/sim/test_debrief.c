@@ -1,6 +1,8 @@
 /* Looking back on a night: bands, signs, chain, calls, score and page, measured on a night whose course is
  * known. */
 #include "sim/debrief.h"
+#include "sim/debrief_notes.h"
+#include "sim/whatif_job.h"
 #include "tests/support/check_main.h"
 
 #include <math.h>
@@ -197,6 +199,110 @@ START_TEST(page_is_whole_and_needs_nothing_else) {
 }
 END_TEST
 
+/* The right ventricle fails at 6 min: what a look would have shown at 14 min is a bigger one than at the
+ * start. */
+START_TEST(moments_tell_what_could_be_seen) {
+    DebriefSeen seen;
+    bool venous = false, right = false;
+    sim_debrief_seen(debrief, 840, &seen);
+    ck_assert_int_ge(seen.count, 4);
+    for (int i = 0; i < seen.count; i++) {
+        venous = venous || (!seen.picture[i] && strncmp(seen.line[i], "CVP ", 4) == 0);
+        right = right || (seen.picture[i] && strstr(seen.line[i], "Right ventricle larger") != NULL);
+    }
+    ck_assert(venous);
+    ck_assert(right);
+    ck_assert_int_eq(sim_debrief_point(debrief, -1), -1);
+    ck_assert_double_le(recall->point[sim_debrief_point(debrief, 500)].time_s, 500);
+    ck_assert_double_gt(recall->point[sim_debrief_point(debrief, 500) + 1].time_s, 500);
+    ck_assert_int_ge(debrief->moment_count, 4);
+    for (int i = 1; i < debrief->moment_count; i++)
+        ck_assert_double_ge(debrief->moment[i].time_s - debrief->moment[i - 1].time_s, 60);
+}
+END_TEST
+
+START_TEST(heart_of_a_moment_is_that_of_the_kept_state) {
+    DebriefHeart heart;
+    ck_assert_msg(sim_debrief_heart(debrief, 840, &heart, &error) == ERROR_OK, "%s", error.what);
+    ck_assert_double_gt(heart.now.rv_edv_ml, heart.start.rv_edv_ml);
+    ck_assert_double_gt(heart.parameters.left_pump_present, 0.5);
+    ck_assert_double_eq(heart.clot_ml[1], 0);
+    ck_assert_double_eq_tol(heart.parameters.rv_ees_mmhg_ml, 0.06, 1e-9); /* where the case's ramp ended */
+}
+END_TEST
+
+static int hearts_drawn;
+
+static void draw_heart(const DebriefHeart *heart, FILE *out) {
+    hearts_drawn++;
+    fprintf(out, "<svg><rect width=\"%.0f\"/></svg>", heart->now.rv_edv_ml);
+}
+
+START_TEST(page_with_everything_is_whole) {
+    DebriefNotes notes = {.count = 0};
+    ck_assert(sim_debrief_notes_put(&notes, NOTE_FELT, 0, 0, "fast & <wild>"));
+    ck_assert(sim_debrief_notes_put(&notes, NOTE_MOMENT, 0, 600, "here"));
+    RerunActs acts, otherwise;
+    ck_assert(sim_whatif_acts(recall, &acts));
+    ck_assert(sim_whatif_copy_acts(&acts, &otherwise));
+    otherwise.act[4].time_s = 480;
+    RerunCourse night, other;
+    ck_assert_int_eq(sim_whatif_compare(recall, &acts, &otherwise, 900, NULL, NULL, &night, &other, &error),
+                     ERROR_OK);
+    WhatifRange range = {.variants = 20};
+    DebriefExtras extras = {.notes = &notes,
+                            .heart = draw_heart,
+                            .acts = &acts,
+                            .otherwise = &otherwise,
+                            .night = &night,
+                            .other = &other,
+                            .range = &range};
+    char *text = NULL;
+    size_t size = 0;
+    FILE *out = open_memstream(&text, &size);
+    sim_debrief_write_page(debrief, &extras, out);
+    fclose(out);
+    check_nesting(text);
+    ck_assert_int_eq(hearts_drawn, debrief->moment_count);
+    ck_assert_ptr_nonnull(strstr(text, "fast &amp; &lt;wild&gt;"));
+    ck_assert_ptr_nonnull(strstr(text, "now at 00:08: milrinone 0.25"));
+    ck_assert_ptr_nonnull(strstr(text, "5th to 95th of 20"));
+    ck_assert_ptr_nonnull(strstr(text, "Right heart failure, high lung resistance, 60 %"));
+    free(text);
+    sim_rerun_course_free(&night);
+    sim_rerun_course_free(&other);
+    sim_rerun_acts_free(&acts);
+    sim_rerun_acts_free(&otherwise);
+}
+END_TEST
+
+START_TEST(notes_keep_what_was_written) {
+    char night[160];
+    DebriefNotes notes = {.count = 0}, again;
+    snprintf(night, sizeof night, "%s/words", folder);
+    ck_assert_int_eq(sim_debrief_notes_read(night, &again, &error), ERROR_OK); /* no file: no notes */
+    ck_assert_int_eq(again.count, 0);
+    ck_assert(sim_debrief_notes_put(&notes, NOTE_WELL, 0, 0, "the call"));
+    ck_assert(sim_debrief_notes_put(&notes, NOTE_NEXT, 2, 0, "two\nlines"));
+    ck_assert(sim_debrief_notes_put(&notes, NOTE_WELL, 0, 0, "the early call")); /* in its place */
+    ck_assert(sim_debrief_notes_put(&notes, NOTE_MOMENT, 0, 90, "gone"));
+    ck_assert(sim_debrief_notes_put(&notes, NOTE_MOMENT, 0, 91, "")); /* the same moment: taken away */
+    ck_assert_int_eq(notes.count, 2);
+    ck_assert_int_eq(sim_debrief_notes_write(night, &notes, &error), ERROR_OK);
+    ck_assert_int_eq(sim_debrief_notes_read(night, &again, &error), ERROR_OK);
+    ck_assert_int_eq(again.count, 2);
+    ck_assert_str_eq(sim_debrief_notes_find(&again, NOTE_WELL, 0, 0)->text, "the early call");
+    ck_assert_str_eq(sim_debrief_notes_find(&again, NOTE_NEXT, 2, 0)->text, "two lines");
+    ck_assert_ptr_null(sim_debrief_notes_find(&again, NOTE_NEXT, 0, 0));
+    snprintf(night, sizeof night, "%s/no/such/words", folder);
+    ck_assert_int_eq(sim_debrief_notes_write(night, &notes, &error), ERROR_FILE_WRITE);
+    for (int i = 0; i < DEBRIEF_NOTES_MAX; i++)
+        (void)sim_debrief_notes_put(&notes, NOTE_MOMENT, 0, 100 * i, "note");
+    ck_assert_int_eq(notes.count, DEBRIEF_NOTES_MAX);
+    ck_assert(!sim_debrief_notes_put(&notes, NOTE_MOMENT, 0, 1e6, "one too many"));
+}
+END_TEST
+
 static Suite *suite(void) {
     Suite *s = suite_create("debrief");
     TCase *c = tcase_create("debrief");
@@ -206,6 +312,10 @@ static Suite *suite(void) {
     tcase_add_test(c, signs_come_after_the_trouble_and_point_the_right_way);
     tcase_add_test(c, score_and_targets_say_why);
     tcase_add_test(c, page_is_whole_and_needs_nothing_else);
+    tcase_add_test(c, moments_tell_what_could_be_seen);
+    tcase_add_test(c, heart_of_a_moment_is_that_of_the_kept_state);
+    tcase_add_test(c, page_with_everything_is_whole);
+    tcase_add_test(c, notes_keep_what_was_written);
     suite_add_tcase(s, c);
     return s;
 }
