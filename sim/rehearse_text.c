@@ -180,6 +180,16 @@ void sim_rehearse_print_ranges(const Rehearsal *r, FILE *out) {
 
 /* ---- for programs ---- */
 
+/* The same as which(), as programs know it. */
+static const char *key_of(const RehearseFacts *f, RehearseFact fact) {
+    if (fact == REHEARSE_onset && f->onset_s >= 0.0) return sim_diagnoses_row(f->truth)->key;
+    if (fact == REHEARSE_alarm && f->alarm_s >= 0.0) return sim_alarms_row(f->alarm)->key;
+    if (fact == REHEARSE_number && f->number_s >= 0.0) return sim_instruments_display_row(f->number)->key;
+    if (fact == REHEARSE_picture && f->picture_s >= 0.0)
+        return model_observables_row(sim_firstsign_picture(f->picture)->observable)->key;
+    return fact == REHEARSE_end ? sim_case_outcome_word(f->end) : "";
+}
+
 static void write_row(CsvWriter *csv, const char *course, const char *rank, int patient,
                       const RehearseFacts *f, RehearseFact fact) {
     const RehearseFactRow *row = sim_rehearse_fact_row(fact);
@@ -192,7 +202,7 @@ static void write_row(CsvWriter *csv, const char *course, const char *rank, int 
     sim_csv_format(value, sizeof value, sim_rehearse_fact(f, fact), of_time ? 0 : row->decimals + 1);
     sim_csv_text(csv, value);
     sim_csv_text(csv, of_time ? "s" : row->unit);
-    sim_csv_text(csv, fact == REHEARSE_end ? sim_case_outcome_word(f->end) : which(f, fact));
+    sim_csv_text(csv, key_of(f, fact));
     sim_csv_end_row(csv);
 }
 
