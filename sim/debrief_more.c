@@ -148,7 +148,7 @@ void sim_debrief_write_hearts(const Debrief *d, const DebriefExtras *extras, FIL
         sim_debrief_seen(d, d->moment[i].time_s, &seen);
         for (int k = 0; k < seen.count; k++) {
             if (!seen.picture[k]) continue;
-            fputs("<br>", out);
+            fputs("<br/>", out);
             sim_markup_write(seen.line[k], out);
         }
         fputs("</figcaption></figure>\n", out);
