@@ -76,9 +76,11 @@ static void measure(Bench *b, const char *screen) {
 
 static ErrorCode measure_screens(Bench *b, Size size, Error *error) {
     static const char *const SHEET_NAME[SHEET_COUNT] = {
-        [SHEET_LOOK] = "look",          [SHEET_CHART] = "chart",           [SHEET_CALL] = "call",
-        [SHEET_PREDICT] = "prediction", [SHEET_LIMITS] = "alarm limits",   [SHEET_SETTINGS] = "settings",
-        [SHEET_TOUR] = "tour",          [SHEET_PRACTICE] = "free practice", [SHEET_DEBRIEF] = "debrief"};
+        [SHEET_LOOK] = "look",           [SHEET_CHART] = "chart",
+        [SHEET_CALL] = "call",           [SHEET_PREDICT] = "prediction",
+        [SHEET_LIMITS] = "alarm limits", [SHEET_SETTINGS] = "settings",
+        [SHEET_TOUR] = "tour",           [SHEET_PRACTICE] = "free practice",
+        [SHEET_DEBRIEF] = "debrief"};
     ErrorCode code = ui_screen_resize(&b->shell.screen, size.width_px, size.height_px, 1.0, error);
     if (code != ERROR_OK) return code;
     measure(b, "bedside");
@@ -123,6 +125,42 @@ static void memory_mib(double *now, double *peak) {
         if (sscanf(line, "VmHWM: %lf", &kib) == 1) *peak = kib / 1024.0;
     }
     fclose(file);
+}
+
+/* One frame of the instructor's window; with `both`, of the trainee's before it. */
+static double instructor_ms(Bench *b, bool both) {
+    Input input = {.x_px = -1.0, .y_px = -1.0};
+    double start = clock_ms();
+    b->now_s += FRAME_S;
+    if (both) ui_shell_frame(&b->shell, &input, FRAME_S, b->now_s);
+    ui_shell_instructor_frame(&b->shell, &input, FRAME_S, b->now_s);
+    return clock_ms() - start;
+}
+
+/* The second window, on a night that runs. */
+static ErrorCode measure_instructor(Bench *b, Size size, Error *error) {
+    ui_shell_instructor(&b->shell, true);
+    if (b->shell.instructor == NULL)
+        return model_error_set(error, ERROR_MEMORY, "no memory for the instructor's window");
+    Screen *screen = &b->shell.instructor->screen;
+    ErrorCode code = ui_screen_resize(screen, size.width_px, size.height_px, 1.0, error);
+    if (code == ERROR_OK)
+        code = ui_screen_resize(&b->shell.screen, size.width_px, size.height_px, 1.0, error);
+    if (code != ERROR_OK) return code;
+    ui_feed_pause(b->shell.feed, false);
+    for (int i = 0; i < STEADY_FRAMES; i++)
+        b->ms[i] = instructor_ms(b, false);
+    report(b, "instructor", "steady", STEADY_FRAMES);
+    for (int i = 0; i < WHOLE_FRAMES; i++) {
+        ui_painter_forget(&screen->painter);
+        b->ms[i] = instructor_ms(b, false);
+    }
+    report(b, "instructor", "painted whole", WHOLE_FRAMES);
+    for (int i = 0; i < STEADY_FRAMES; i++)
+        b->ms[i] = instructor_ms(b, true);
+    report(b, "both windows", "night at x1", STEADY_FRAMES);
+    ui_shell_instructor(&b->shell, false);
+    return ERROR_OK;
 }
 
 /* Plays a night of `hours` that nothing ends, drawing as it goes. */
@@ -178,6 +216,8 @@ static ErrorCode run(Bench *b, double hours, Error *error) {
     code = ui_keyscript_play(&b->shell, "press Enter Enter\nwait 20", "bench", NULL, error);
     for (int i = 0; code == ERROR_OK && i < SIZE_COUNT; i++)
         code = measure_screens(b, SIZES[i], error);
+    for (int i = 0; code == ERROR_OK && i < SIZE_COUNT; i++)
+        code = measure_instructor(b, SIZES[i], error);
     if (code == ERROR_OK) measure_night(b);
     if (code == ERROR_OK) code = measure_memory(b, hours, error);
     return code;

@@ -10,6 +10,7 @@
 #include <string.h>
 
 #define WIDE_PX       1600.0
+#define SMALL_PX      1100.0
 #define TOP_PX        56.0
 #define STRIP_PX      78.0
 #define TOLD_PX       34.0
@@ -28,7 +29,7 @@ enum { CHOSEN_LINES = 3 };
 /* Where everything lies. */
 typedef struct Places {
     Rect top, strip, told, events, heart, truth, tabs, causes, say, trainee;
-    bool wide;
+    bool wide, small;
 } Places;
 
 static Places place(Rect screen) {
@@ -43,8 +44,9 @@ static Places place(Rect screen) {
     (void)ui_rect_cut_left(&rest, GAP_PX);
     Rect middle = ui_rect_cut_left(&rest, floor(screen.w * (p.wide ? 0.255 : 0.31)));
     (void)ui_rect_cut_left(&rest, GAP_PX);
-    p.heart = ui_rect_cut_top(&middle, floor(middle.h * (p.wide ? 0.34 : 0.27)));
-    (void)ui_rect_cut_top(&middle, GAP_PX);
+    p.small = screen.w < SMALL_PX; /* no room for the heart and the units */
+    p.heart = ui_rect_cut_top(&middle, p.small ? 0.0 : floor(middle.h * (p.wide ? 0.34 : 0.31)));
+    if (!p.small) (void)ui_rect_cut_top(&middle, GAP_PX);
     p.truth = middle;
     if (!p.wide) {
         p.tabs = ui_rect_cut_top(&rest, TABS_PX);
@@ -295,10 +297,9 @@ static void draw_event_buttons(Ui *ui, Rect r, const InstructorView *v, Intents 
     bool skip =
         ui_widgets_button(ui, INSTRUCTOR_ID_SKIP, line, skipped ? "S  Keep after all" : "S  Skip", look);
     line = ui_rect_cut_top(&r, BUTTON_PX);
-    bool later =
-        ui_widgets_button(ui, INSTRUCTOR_ID_DELAY, ui_rect_cut_left(&line, w), "D  5 min later", look);
+    bool later = ui_widgets_button(ui, INSTRUCTOR_ID_DELAY, ui_rect_cut_left(&line, w), "D  +5 min", look);
     (void)ui_rect_cut_left(&line, 8.0);
-    bool little = ui_widgets_button(ui, INSTRUCTOR_ID_DELAY_LESS, line, "Shift D  1 min", look);
+    bool little = ui_widgets_button(ui, INSTRUCTOR_ID_DELAY_LESS, line, "Shift D  +1 min", look);
     if (!open) return;
     little = ui_widgets_take_capital(ui, 'D') || little;
     fire = ui_widgets_take_char(ui, 'f') || fire;
@@ -341,16 +342,16 @@ static void draw_heart(Ui *ui, Rect r, const InstructorView *v) {
                  v->heart.shown ? "the heart as it is" : "no beat yet");
 }
 
-static void draw_truth(Ui *ui, Rect r, const InstructorView *v) {
+static void draw_truth(Ui *ui, Rect r, const InstructorView *v, bool units) {
     const Theme *t = ui->theme;
     ui_instructor_area(ui, INSTRUCTOR_AREA_TRUTH, r);
     ui_draw_rect(ui->list, r, PANEL_RADIUS, t->panel);
-    double unit = r.x + r.w - 84.0, shown = unit - 24.0, truth = shown - 78.0, y = r.y + 24.0;
+    double unit = r.x + r.w - (units ? 84.0 : 4.0), shown = unit - 24.0, truth = shown - 78.0, y = r.y + 24.0;
     ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, t->text1, r.x + 12.0, y, "Truth");
     ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_RIGHT, t->text1, truth, y, "is");
     ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_RIGHT, t->text1, shown, y, "is shown");
     if (v->frozen)
-        ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, t->alarm_text[1], r.x + 68.0, y,
+        ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, t->text1, r.x + 68.0, y,
                          truth - r.x - 84.0, "pump frozen");
     y += 6.0;
     ui_draw_line(ui->list, r.x + 12.0, y, r.x + r.w - 12.0, y, ui_draw_solid(t->hairline, 1.0));
@@ -365,15 +366,16 @@ static void draw_truth(Ui *ui, Rect r, const InstructorView *v) {
         if (row->apart)
             ui_draw_text(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, t->text1, shown + 4.0, y - 4.0,
                          "\u2260");
-        ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, unit, y - 4.0, 80.0,
-                         row->unit);
+        if (units)
+            ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, unit, y - 4.0, 80.0,
+                             row->unit);
     }
 }
 
 /* ---- tabs, what was told ---- */
 
 static void draw_tabs(Ui *ui, Rect r, const InstructorView *v, Intents *intents) {
-    static const char *const NAMES[INSTRUCTOR_PANELS] = {"F2  Causes", "F3  Say and do", "F4  Trainee"};
+    static const char *const NAMES[INSTRUCTOR_PANELS] = {"F2  Causes", "F3  Say, do", "F4  Trainee"};
     ui_instructor_area(ui, INSTRUCTOR_AREA_TABS, r);
     InstructorPanel shown = v->panel == INSTRUCTOR_PANELS ? v->last_panel : v->panel;
     double w = floor((r.w - 16.0) / INSTRUCTOR_PANELS);
@@ -461,8 +463,8 @@ void ui_instructor_draw(Ui *ui, Rect screen, const void *state, Intents *intents
         ui_practice_causes(ui, p.causes, INSTRUCTOR_AREA_CAUSES, &v->causes, keys, intents);
     }
     if (p.wide || shown == INSTRUCTOR_TRAINEE) ui_instructor_draw_trainee(ui, p.trainee, v);
-    draw_heart(ui, p.heart, v);
-    draw_truth(ui, p.truth, v);
+    if (!p.small) draw_heart(ui, p.heart, v);
+    draw_truth(ui, p.truth, v, !p.small);
     draw_events(ui, p.events, v, intents);
     if (!p.wide && shown != INSTRUCTOR_SAY) hidden_keys(ui, intents);
     window_keys(ui, v, intents);

@@ -190,7 +190,7 @@ START_TEST(case_guide_shows_what_is_accepted) {
     ck_assert_int_eq(night->prompt_count, 1);
     sim_case_free(night);
     free(block);
-    block = guide_block("## The trainee's work beside orders", "```\n");
+    block = guide_block("## The trainee's work beside orders", "```text\n");
     memset(&errors, 0, sizeof errors);
     sim_plan_add_lines(&plan, block, "README.md", NULL, &errors);
     ck_assert_msg(errors.count == 0, "%s", errors.items[0].what);

@@ -151,9 +151,9 @@ END_TEST
 
 START_TEST(instructor_every_button_by_mouse) {
     play("press Enter Enter\nuntil 1min\nwindow instructor");
-    click("D  5 min later");
+    click("D  +5 min");
     ck_assert_double_eq_tol(sim_session_script(session())->delay_s[0], 300.0, 1e-9);
-    click("Shift D  1 min");
+    click("Shift D  +1 min");
     ck_assert_double_eq_tol(sim_session_script(session())->delay_s[0], 360.0, 1e-9);
     click("S  Skip");
     ck_assert(sim_session_script(session())->skipped[0]);
@@ -161,7 +161,7 @@ START_TEST(instructor_every_button_by_mouse) {
     ck_assert(!sim_session_script(session())->skipped[0]);
     click("F  Fire now");
     ck_assert(sim_session_script(session())->called[0]);
-    click("F3  Say and do");
+    click("F3  Say, do");
     click("Z  Freeze the pump's screen");
     ck_assert(sim_session_frozen(session()));
     click("next diagnosis");
