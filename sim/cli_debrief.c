@@ -114,8 +114,10 @@ static ErrorCode make_pages(const CliCall *call, const char *html, const char *s
 static ErrorCode debrief_night(const CliCall *call, Error *error) {
     const char *html = call->values[HTML].text, *svg = call->values[SVG].text;
     if (html == NULL && svg == NULL && call->window != NULL) {
+        JournalNight night; /* said here, before a window opens */
+        ErrorCode read = sim_journal_read(call->operands[0], &night, error);
         WindowRequest request = {.debrief_path = call->operands[0]};
-        return call->window->open(&request, error);
+        return read == ERROR_OK ? call->window->open(&request, error) : read;
     }
     if (html == NULL && svg == NULL) html = "-";
     const CliFile files[] = {

@@ -311,5 +311,6 @@ void sim_debrief_make(const Recall *recall, Debrief *debrief) {
     take_predictions(debrief);
     take_score(debrief);
     sim_debrief_find_moments(debrief);
+    sim_debrief_find_well(debrief);
     sim_debrief_ask(debrief);
 }

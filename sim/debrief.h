@@ -17,6 +17,7 @@ enum {
     DEBRIEF_QUESTIONS_MAX = 12 + CASE_QUESTIONS_MAX,
     DEBRIEF_MOMENTS_MAX = 6,
     DEBRIEF_SEEN_MAX = 10,
+    DEBRIEF_WELL_MAX = 3,
     DEBRIEF_LINE_MAX = 240
 };
 
@@ -110,6 +111,8 @@ typedef struct Debrief {
     bool score_from_record; /* recorded by another build: measured again from what was kept every 10 s */
     int question_count;     /* those found in the night, then the case's own */
     char question[DEBRIEF_QUESTIONS_MAX][CASE_TEXT_MAX];
+    int well_count; /* what went well, picked from what was measured */
+    char well[DEBRIEF_WELL_MAX][DEBRIEF_LINE_MAX];
     int moment_count; /* in order of time */
     DebriefMoment moment[DEBRIEF_MOMENTS_MAX];
 } Debrief;

@@ -82,6 +82,17 @@ static void write_end(const Debrief *d, FILE *out) {
     fputs("</p>\n", out);
 }
 
+static void write_well(const Debrief *d, FILE *out) {
+    if (d->well_count == 0) return;
+    fputs("<h2>What went well</h2><ul>\n", out);
+    for (int i = 0; i < d->well_count; i++) {
+        fputs("<li>", out);
+        put(out, d->well[i]);
+        fputs("</li>\n", out);
+    }
+    fputs("</ul>\n", out);
+}
+
 static void write_chain(const Debrief *d, FILE *out) {
     const DebriefChain *c = &d->chain;
     const struct {
@@ -301,6 +312,7 @@ void sim_debrief_write_page(const Debrief *d, const DebriefExtras *extras, FILE 
     write_head(d, out);
     write_end(d, out);
     sim_debrief_write_notes(extras, out);
+    write_well(d, out);
     fputs("<div class=\"two\">\n", out);
     write_chain(d, out);
     write_score(d, out);

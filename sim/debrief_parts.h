@@ -7,6 +7,9 @@
 /* Makes the questions to talk through from what happened: open, without blame. */
 void sim_debrief_ask(Debrief *debrief);
 
+/* Picks what went well: before the gaps. */
+void sim_debrief_find_well(Debrief *debrief);
+
 /* Finds the turning points. */
 void sim_debrief_find_moments(Debrief *debrief);
 

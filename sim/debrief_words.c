@@ -7,6 +7,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#define PROMPT_S    600.0 /* a call this soon after the first sign is a good one; design */
+#define INSIDE_WELL 0.8   /* of the time; design */
 #define LONG_WAIT_S 600.0 /* worth asking about; design */
 
 const char *sim_debrief_clock(double time_s, char text[16]) {
@@ -76,6 +78,40 @@ static void ask_about_predictions(Debrief *d) {
         sim_debrief_clock(worst->given_s, a), sim_instruments_display_row(part->quantity)->label,
         sim_predictions_way_word(part->said), sim_orders_row(worst->order.id)->label,
         sim_predictions_way_word(part->seen));
+}
+
+__attribute__((format(printf, 2, 3))) static void praise(Debrief *d, const char *format, ...) {
+    if (d->well_count == DEBRIEF_WELL_MAX) return;
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(d->well[d->well_count++], DEBRIEF_LINE_MAX, format, arguments);
+    va_end(arguments);
+}
+
+void sim_debrief_find_well(Debrief *d) {
+    const DebriefChain *c = &d->chain;
+    const DebriefTarget *best = NULL;
+    char a[16];
+    if (c->sign_s >= 0.0 && c->call_s >= 0.0 && c->call_s - c->sign_s <= PROMPT_S)
+        praise(d, "You named it at %s, %.0f minutes after the first sign.", sim_debrief_clock(c->call_s, a),
+               fmax((c->call_s - c->sign_s) / 60.0, 0.0));
+    if (c->look_s >= 0.0 && c->trouble_s >= 0.0 && (c->answer_s < 0.0 || c->look_s <= c->answer_s))
+        praise(d, "You looked at the heart at %s, before you treated.", sim_debrief_clock(c->look_s, a));
+    if (d->known >= 3 && d->hits * 3 >= d->known * 2)
+        praise(d, "%d of %d predictions came as you expected.", d->hits, d->known);
+    for (int i = 0; i < d->target_count; i++) {
+        bool hard = d->target[i].quantity == DISPLAY_art_mean_mmhg ||
+                    d->target[i].quantity == DISPLAY_pump_flow_l_min ||
+                    d->target[i].quantity == DISPLAY_cvp_mmhg;
+        if (hard && d->target[i].inside_frac >= INSIDE_WELL &&
+            (best == NULL || d->target[i].inside_frac > best->inside_frac))
+            best = &d->target[i];
+    }
+    if (best != NULL)
+        praise(d, "%s was in target for %.0f %% of the night.",
+               sim_instruments_display_row(best->quantity)->label, 100.0 * best->inside_frac);
+    for (int i = 0; i < d->line_count; i++)
+        if (d->line[i].most > 0.0 && d->line[i].got >= d->line[i].most) praise(d, "%.200s", d->line[i].what);
 }
 
 void sim_debrief_ask(Debrief *d) {

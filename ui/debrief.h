@@ -34,7 +34,7 @@ typedef enum DebriefFieldId {
     DEBRIEF_FIELDS
 } DebriefFieldId;
 
-enum { DEBRIEF_EDITS_MAX = 256, DEBRIEF_PANELS_MAX = 24 };
+enum { DEBRIEF_EDITS_MAX = 256, DEBRIEF_PANELS_MAX = 32 };
 
 /* Numbers of the debrief's own intents (INTENT_PART). */
 typedef enum DebriefPart {
@@ -196,6 +196,7 @@ double ui_debrief_signs_text(const DebriefDraw *d, Rect room);
 double ui_debrief_belief_text(const DebriefDraw *d, Rect room);
 double ui_debrief_hearts_text(const DebriefDraw *d, Rect room);
 double ui_debrief_questions_text(const DebriefDraw *d, Rect room);
+double ui_debrief_well_text(const DebriefDraw *d, Rect room);
 double ui_debrief_teaching_text(const DebriefDraw *d, Rect room);
 double ui_debrief_next_text(const DebriefDraw *d, Rect room);
 double ui_debrief_notes_text(const DebriefDraw *d, Rect room);

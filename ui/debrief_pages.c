@@ -58,8 +58,9 @@ static const PanelRow PANELS[] = {
     {DEBRIEF_WHATIF, RIGHT, 0.4, "What if", ui_debrief_change_text},
     {DEBRIEF_WHATIF, RIGHT, 0.6, "What would have come of it", ui_debrief_table_text},
     {DEBRIEF_HOME, LEFT, 1.0, "Score, with reasons", ui_debrief_score_text},
-    {DEBRIEF_HOME, CENTRE, 0.62, "Teaching points", ui_debrief_teaching_text},
-    {DEBRIEF_HOME, CENTRE, 0.38, "Your notes", ui_debrief_notes_text},
+    {DEBRIEF_HOME, CENTRE, 0.26, "What went well", ui_debrief_well_text},
+    {DEBRIEF_HOME, CENTRE, 0.52, "Teaching points", ui_debrief_teaching_text},
+    {DEBRIEF_HOME, CENTRE, 0.26, "Your notes", ui_debrief_notes_text},
     {DEBRIEF_HOME, RIGHT, 0.62, "Next time", ui_debrief_next_text},
     {DEBRIEF_HOME, RIGHT, 0.38, "Keep it", ui_debrief_page_text},
 };
@@ -147,6 +148,7 @@ static bool is_empty(const DebriefState *state, const PanelRow *row) {
     if (row->text == ui_debrief_chain_text) return d->chain.trouble_s < 0.0;
     if (row->text == ui_debrief_signs_text) return d->sign_count == 0;
     if (row->text == ui_debrief_notes_text) return state->notes.count == 0;
+    if (row->text == ui_debrief_well_text) return d->well_count == 0;
     if (row->text == ui_debrief_alarms_text) return d->alarm_count == 0;
     if (row->text == ui_debrief_targets_text) return d->target_count == 0;
     return false;

@@ -306,6 +306,14 @@ double ui_debrief_questions_text(const DebriefDraw *d, Rect room) {
 
 /* ---- take home ---- */
 
+double ui_debrief_well_text(const DebriefDraw *d, Rect room) {
+    const Debrief *b = d->state->debrief;
+    double y = room.y + 18.0;
+    for (int i = 0; i < b->well_count; i++)
+        y = ui_debrief_point(d, room, y, false, b->well[i]) - 2.0;
+    return y - 10.0;
+}
+
 double ui_debrief_teaching_text(const DebriefDraw *d, Rect room) {
     const Case *night = d->state->recall->case_file;
     double y = room.y + 18.0;

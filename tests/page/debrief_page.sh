@@ -38,7 +38,7 @@ printf 'evenkeel words 1\nfelt 0 0 Everything fell at once & I waited <too long>
 # The page itself: no message on the console; its text as the browser understands it.
 browse 1280,900 --dump-dom "file://$work/page.html" > "$work/dom.html" 2> "$work/log.txt"
 ! grep -q CONSOLE "$work/log.txt" || fail "the console says: $(grep CONSOLE "$work/log.txt" | head -3)"
-for section in 'In your own words' 'From trouble to answer' 'Score' 'The course' 'What you did' \
+for section in 'In your own words' 'What went well' 'From trouble to answer' 'Score' 'The course' 'What you did' \
     'What could be seen, and when' 'how sure you were, and what it was' 'What you called' \
     'The heart at the turning points' 'What you expected' 'Time inside target' 'Alarms' 'What if' \
     'Talk it through' 'Teaching points'; do

@@ -138,6 +138,9 @@ START_TEST(score_and_targets_say_why) {
     }
     ck_assert_int_eq(debrief->target_count, 2);
     ck_assert_int_ge(debrief->question_count, 2);
+    ck_assert_int_ge(debrief->well_count, 2); /* named within ten minutes of its sign, looked at before it was treated */
+    ck_assert_ptr_nonnull(strstr(debrief->well[0], "You named it at 00:10"));
+    ck_assert_ptr_nonnull(strstr(debrief->well[1], "before you treated"));
 }
 END_TEST
 
