@@ -71,6 +71,29 @@ void ui_debrief_want(Intents *intents, int part, double amount) {
     ui_intents_add(intents, INTENT_PART, part, amount, false);
 }
 
+static bool is_empty(const DebriefState *state, const PanelRow *row) {
+    const Debrief *d = state->debrief;
+    if (row->text == ui_debrief_predictions_text) return d->recall->predictions.kept == 0;
+    if (row->text == ui_debrief_chain_text) return d->chain.trouble_s < 0.0;
+    if (row->text == ui_debrief_signs_text) return d->sign_count == 0;
+    if (row->text == ui_debrief_notes_text) return state->notes.count == 0;
+    if (row->text == ui_debrief_well_text) return d->well_count == 0;
+    if (row->text == ui_debrief_alarms_text) return d->alarm_count == 0;
+    if (row->text == ui_debrief_targets_text) return d->target_count == 0;
+    return false;
+}
+
+/* Starts a region with the window's ground, drawn anew whenever panels lie elsewhere than before. */
+static void begin_region(Ui *ui, const DebriefState *state, int id, Rect r) {
+    int arranged = (int)state->page * PANEL_COUNT + state->panel[state->page];
+    for (int i = 0; state->debrief != NULL && i < PANEL_COUNT; i++)
+        arranged += PANELS[i].page == state->page && !is_empty(state, &PANELS[i]) ? 100 * (i + 1) : 0;
+    ui_draw_region(ui->list, id, r);
+    ui_draw_rect(ui->list, r, 0.0, ui->theme->window);
+    ui_draw_rect(ui->list, (Rect){r.x, r.y, 0.0, (double)arranged}, 0.0,
+                 ui->theme->window); /* nothing to see */
+}
+
 /* ---- a panel ---- */
 
 /* Where a text that is longer than its panel stands, and moving it: wheel, or arrows with the focus. */
@@ -129,8 +152,7 @@ static void draw_panel(Ui *ui, const DebriefState *state, int number, Rect r, In
     int place = 0;
     for (int i = 0; i < number; i++)
         place += PANELS[i].page == row->page;
-    ui_draw_region(ui->list, DEBRIEF_REGION_PANEL + place, ui_rect_inset(r, -5.0, -5.0));
-    ui_draw_rect(ui->list, ui_rect_inset(r, -5.0, -5.0), 0.0, ui->theme->window);
+    begin_region(ui, state, DEBRIEF_REGION_PANEL + place, ui_rect_inset(r, -5.0, -5.0));
     panel_note(state, row, note, sizeof note);
     Rect room = ui_widgets_panel(ui, r, row->title, note[0] != '\0' ? note : NULL);
     double at = state->scroll_px[number];
@@ -140,18 +162,6 @@ static void draw_panel(Ui *ui, const DebriefState *state, int number, Rect r, In
     double used = row->text(&d, moved) - moved.y;
     ui_draw_unclip(ui->list);
     scroll(ui, r, room, number, at, used - room.h > 1.0 ? used - room.h : 0.0, intents);
-}
-
-static bool is_empty(const DebriefState *state, const PanelRow *row) {
-    const Debrief *d = state->debrief;
-    if (row->text == ui_debrief_predictions_text) return d->recall->predictions.kept == 0;
-    if (row->text == ui_debrief_chain_text) return d->chain.trouble_s < 0.0;
-    if (row->text == ui_debrief_signs_text) return d->sign_count == 0;
-    if (row->text == ui_debrief_notes_text) return state->notes.count == 0;
-    if (row->text == ui_debrief_well_text) return d->well_count == 0;
-    if (row->text == ui_debrief_alarms_text) return d->alarm_count == 0;
-    if (row->text == ui_debrief_targets_text) return d->target_count == 0;
-    return false;
 }
 
 static void draw_column(Ui *ui, const DebriefState *state, Column column, Rect room, Intents *intents) {
@@ -185,8 +195,7 @@ static void draw_single(Ui *ui, const DebriefState *state, Rect body, Intents *i
     }
     chosen = chosen < count ? chosen : 0;
     Rect bar = ui_rect_cut_top(&body, PARTS_PX);
-    ui_draw_region(ui->list, DEBRIEF_REGION_BAR, ui_rect_inset(bar, -5.0, 0.0));
-    ui_draw_rect(ui->list, ui_rect_inset(bar, -5.0, 0.0), 0.0, ui->theme->window);
+    begin_region(ui, state, DEBRIEF_REGION_BAR, ui_rect_inset(bar, -5.0, 0.0));
     bar.y += 4.0;
     double w = floor((bar.w - (count - 1) * 8.0) / count);
     for (int i = 0; i < count; i++) {
@@ -220,8 +229,7 @@ static void draw_body(Ui *ui, const DebriefState *state, Rect body, Intents *int
 static void draw_top(Ui *ui, Rect top, const DebriefState *state, Intents *intents) {
     const Theme *t = ui->theme;
     char text[TEXT_LINE * 2], when[TEXT_SHORT];
-    ui_draw_region(ui->list, DEBRIEF_REGION_TOP, top);
-    ui_draw_rect(ui->list, top, 0.0, t->window);
+    begin_region(ui, state, DEBRIEF_REGION_TOP, top);
     double x = top.x + MARGIN_PX + 4.0, y = top.y + 8.0;
     bool named = top.w >= NARROW_PX;
     if (top.w >= TITLE_PX) {
@@ -270,8 +278,7 @@ static const char *const HINTS[DEBRIEF_PAGES] = {
 static void draw_foot(Ui *ui, Rect foot, const DebriefState *state) {
     const Theme *t = ui->theme;
     bool said = state->said[0] != '\0';
-    ui_draw_region(ui->list, DEBRIEF_REGION_FOOT, foot);
-    ui_draw_rect(ui->list, foot, 0.0, t->window);
+    begin_region(ui, state, DEBRIEF_REGION_FOOT, foot);
     ui_draw_text_fit(ui->list, said ? FACE_WORDS_STRONG : FACE_WORDS, TYPE_NOTE, ALIGN_LEFT,
                      said ? t->text1 : t->text3, foot.x + 16.0, foot.y + 23.0, foot.w - 32.0,
                      said ? state->said : HINTS[state->page]);
@@ -352,8 +359,7 @@ void ui_debrief_draw(Ui *ui, Rect screen, const void *of, Intents *intents) {
     const DebriefState *state = of;
     Rect rest = screen;
     Rect top = ui_rect_cut_top(&rest, TOP_PX), foot = ui_rect_cut_bottom(&rest, FOOT_PX);
-    ui_draw_region(ui->list, DEBRIEF_REGION_BACK, screen);
-    ui_draw_rect(ui->list, screen, 0.0, ui->theme->window);
+    begin_region(ui, state, DEBRIEF_REGION_BACK, screen);
     draw_top(ui, top, state, intents);
     Rect body = ui_rect_inset(rest, MARGIN_PX, 0.0);
     if (state->debrief == NULL) {
