@@ -131,6 +131,21 @@ static void run_commands(const Piece *piece) {
     }
 }
 
+/* Commands that take minutes: there is no case of their name here, so that they come as far as to look for
+   it, which a slip in their options would not. A remark may follow. */
+static void read_commands(const Piece *piece) {
+    for (const char *line = piece->text; line < piece->text + piece->length; line += line_length(line)) {
+        static const char NAME[] = "evenkeel ";
+        char command[512];
+        ck_assert_msg(strncmp(line, NAME, strlen(NAME)) == 0, "guide, line %d: %.40s", piece->line, line);
+        const char *start = line + strlen(NAME);
+        snprintf(command, sizeof command, "%.*s", (int)strcspn(start, "#\n"), start);
+        run(command);
+        ck_assert_msg(program.status == 1 && strstr(program.err, "my-case") != NULL, "guide, line %d: %s: %s",
+                      piece->line, command, program.err);
+    }
+}
+
 /* Lines of acts, as the steps of one more plan. */
 static void check_acts(const Piece *piece) {
     static char text[CASE_MAX];
@@ -167,6 +182,8 @@ START_TEST(guide_every_snippet_runs) {
         } else if (strcmp(piece->kind, "sh") == 0) {
             run_commands(piece);
             kinds[1]++;
+        } else if (strcmp(piece->kind, "console") == 0) {
+            read_commands(piece);
         } else {
             ck_assert_msg(strcmp(piece->kind, "text") == 0, "guide, line %d: a block of \"%s\"", piece->line,
                           piece->kind);
