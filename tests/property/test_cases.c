@@ -149,13 +149,14 @@ END_TEST
 
 START_TEST(cases_right_ventricle_supported_ends_well) {
     static const PlanStep plan[] = {
-        {2400, "look four_chamber"},
-        {2700, "call right_failure_high_resistance confidence 70 plan nitric oxide, inotrope, pressure"},
-        {3000, "milrinone 0.5"},
-        {3000, "nitric_oxide 20"},
-        {3300, "epinephrine 0.05"},
-        {3600, "vasopressin 0.03"}};
-    Course course = play("failing-right-ventricle", plan, 6);
+        {2520, "look four_chamber"},
+        {2820, "call right_failure confidence 75 plan inotrope, pressure, no volume"},
+        {2880, "dobutamine 5"},
+        {3000, "norepinephrine 0.1"},
+        {3240, "milrinone 0.4"},
+        {3480, "vasopressin 0.03"},
+        {3720, "epinephrine 0.05"}};
+    Course course = play("failing-right-ventricle", plan, 7);
     ck_assert_int_eq(course.outcome, CASE_OUTCOME_GOOD);
     ck_assert(course.named);
 }
@@ -166,40 +167,63 @@ START_TEST(cases_right_ventricle_reopened_only_ends_in_harm) {
     Course course = play("failing-right-ventricle", plan, 2);
     ck_assert(ends_badly(&course));
     ck_assert(!course.named);
-    ck_assert_int_eq(course.truth, DIAGNOSIS_right_failure_high_resistance);
+    ck_assert_int_eq(course.truth, DIAGNOSIS_right_failure);
 }
 END_TEST
 
+/* What a bedside team would not notice, in the units of the row; the same for every pair. */
+static const struct {
+    DisplayId id;
+    double most;
+} alike[] = {{DISPLAY_art_mean_mmhg, 6}, {DISPLAY_cvp_mmhg, 3},       {DISPLAY_pump_flow_l_min, 0.4},
+             {DISPLAY_hr_per_min, 8},    {DISPLAY_pump_power_w, 0.4}, {DISPLAY_pa_sys_mmhg, 6},
+             {DISPLAY_svo2_percent, 8}};
+
+/* A pair and where its pictures part: the first minus the second, at least. Sizes that are seen on a screen.
+ */
+typedef struct Pair {
+    const char *first, *second;
+    double at_s;
+    double flow_below_l_min; /* both are sick by then */
+    double rv_edd_mm, lv_edd_mm, septum_mm, pericardial_ml;
+} Pair;
+
+static const Pair pairs[] = {
+    {"clot-behind-right-heart", "failing-right-ventricle", 51 * 60, 3.7, -5, 0, 6, 80},
+    {"clot-at-the-left-atrium", "tired-left-ventricle", 65 * 60, 4.1, 0, -12, -10, 100},
+    {"drains-that-clot", "right-heart-against-the-lungs", 58 * 60, 3.7, -5, 0, 3, 120},
+};
+
+/* At least as far, the way the limit's sign says; 0 asks for nothing. */
+static void parts(double first, double second, double least, const char *what, const Pair *pair) {
+    ck_assert_msg((first - second) * (least < 0 ? -1 : 1) >= fabs(least) - (least == 0 ? INFINITY : 0),
+                  "%s, %s: %s %g and %g", pair->first, pair->second, what, first, second);
+}
+
 START_TEST(cases_look_alikes_agree_in_numbers_and_part_in_the_picture) {
-    const double at_s = 55 * 60;
-    Session *clot = open_case("clot-behind-right-heart");
-    Session *failure = open_case("failing-right-ventricle");
-    ck_assert_str_eq(sim_session_case(clot)->handover.who, sim_session_case(failure)->handover.who);
-    run_to(clot, at_s);
-    run_to(failure, at_s);
-    static const struct {
-        DisplayId id;
-        double most;
-    } alike[] = {{DISPLAY_art_mean_mmhg, 6}, {DISPLAY_cvp_mmhg, 3},       {DISPLAY_pump_flow_l_min, 0.4},
-                 {DISPLAY_hr_per_min, 8},    {DISPLAY_pump_power_w, 0.4}, {DISPLAY_pa_sys_mmhg, 6},
-                 {DISPLAY_svo2_percent, 8}};
+    const Pair *pair = &pairs[_i];
+    Session *first = open_case(pair->first);
+    Session *second = open_case(pair->second);
+    ck_assert_str_eq(sim_session_case(first)->handover.who, sim_session_case(second)->handover.who);
+    ck_assert_str_eq(sim_session_case(first)->handover.done, sim_session_case(second)->handover.done);
+    ck_assert_str_eq(sim_session_case(first)->summary, sim_session_case(second)->summary);
+    run_to(first, pair->at_s);
+    run_to(second, pair->at_s);
     for (size_t i = 0; i < sizeof alike / sizeof alike[0]; i++) {
-        double a = sim_session_display(clot)->value[alike[i].id],
-               b = sim_session_display(failure)->value[alike[i].id];
-        ck_assert_msg(fabs(a - b) <= alike[i].most, "%s: %g and %g",
+        double a = sim_session_display(first)->value[alike[i].id],
+               b = sim_session_display(second)->value[alike[i].id];
+        ck_assert_msg(fabs(a - b) <= alike[i].most, "%s, %s: %s %g and %g", pair->first, pair->second,
                       sim_instruments_display_row(alike[i].id)->key, a, b);
     }
-    /* both are sick: low flow, high venous pressure */
-    ck_assert_double_lt(sim_session_display(clot)->value[DISPLAY_pump_flow_l_min], 3.7);
-    ck_assert_double_gt(sim_session_display(clot)->value[DISPLAY_cvp_mmhg], 12.4);
-    const Observables *small = &sim_session_beat(clot)->observables,
-                      *big = &sim_session_beat(failure)->observables;
-    ck_assert_double_gt(big->rv_edd_mm - small->rv_edd_mm, 6);
-    ck_assert_double_gt(small->septum_mm - big->septum_mm, 6);
-    ck_assert_double_gt(small->pericardial_ml, 80);
-    ck_assert_double_lt(big->pericardial_ml, 20);
-    sim_session_close(clot);
-    sim_session_close(failure);
+    ck_assert_double_lt(sim_session_display(first)->value[DISPLAY_pump_flow_l_min], pair->flow_below_l_min);
+    ck_assert_double_lt(sim_session_display(second)->value[DISPLAY_pump_flow_l_min], pair->flow_below_l_min);
+    const Observables *a = &sim_session_beat(first)->observables, *b = &sim_session_beat(second)->observables;
+    parts(a->rv_edd_mm, b->rv_edd_mm, pair->rv_edd_mm, "RV diameter", pair);
+    parts(a->lv_edd_mm, b->lv_edd_mm, pair->lv_edd_mm, "LV diameter", pair);
+    parts(a->septum_mm, b->septum_mm, pair->septum_mm, "septum", pair);
+    parts(a->pericardial_ml, b->pericardial_ml, pair->pericardial_ml, "pericardium", pair);
+    sim_session_close(first);
+    sim_session_close(second);
 }
 END_TEST
 
@@ -214,7 +238,8 @@ static Suite *suite(void) {
     tcase_add_test(c, cases_clot_treated_as_failure_ends_in_harm);
     tcase_add_test(c, cases_right_ventricle_supported_ends_well);
     tcase_add_test(c, cases_right_ventricle_reopened_only_ends_in_harm);
-    tcase_add_test(c, cases_look_alikes_agree_in_numbers_and_part_in_the_picture);
+    tcase_add_loop_test(c, cases_look_alikes_agree_in_numbers_and_part_in_the_picture, 0,
+                        (int)(sizeof pairs / sizeof pairs[0]));
     suite_add_tcase(s, c);
     return s;
 }
