@@ -79,6 +79,20 @@ static ErrorCode read_inputs(const CliCall *call, Run *run, Error *error) {
     return code;
 }
 
+/* A recording of waveforms goes forward only. */
+static ErrorCode check_forward(const CliCall *call, const Run *run, Error *error) {
+    for (int i = 0; i < run->plan->count; i++) {
+        const PlanItem *item = &run->plan->items[i];
+        if (item->act.id != ACT_take_back || (!call->values[EDF].given && !call->values[WAVES].given))
+            continue;
+        ErrorCode code = model_error_set(error, ERROR_NOT_ALLOWED, "waveforms cannot be taken back");
+        model_error_at(error, item->where, item->line, item->line > 0 ? 1 : 0);
+        model_error_allow(error, "take_back without --edf and --waves");
+        return code;
+    }
+    return ERROR_OK;
+}
+
 static ErrorCode open_night(const CliCall *call, Run *run, Error *error) {
     run->session = sim_session_open(run->case_file, &run->options, error);
     if (run->session == NULL) return error->code;
@@ -101,6 +115,7 @@ static ErrorCode run_case(const CliCall *call, Error *error) {
                             .every_s = values[EVERY].given ? values[EVERY].number : EVERY_STANDARD_S,
                             .display = values[DISPLAYED].given};
     ErrorCode code = read_inputs(call, &run, error);
+    if (code == ERROR_OK) code = check_forward(call, &run, error);
     if (code == ERROR_OK) code = open_night(call, &run, error);
     if (code == ERROR_OK)
         code = sim_night_play(run.session, run.plan, 0, run.journal, run.until_s, &outputs, error);

@@ -141,11 +141,14 @@ static void count_lost(InstructorView *v, const Session *session, double to_s) {
 
 static void ask_back(InstructorView *v, Feed *feed) {
     Error error;
+    if (!v->asked) v->was_running = !ui_feed_paused(feed);
+    ui_feed_pause(feed, true); /* what is asked is what is done */
     model_error_clear(&error);
     const Session *session = ui_feed_session(feed);
     v->back_to_s = sim_session_back_to_s(session, 60.0 * v->back_min, &error);
     v->asked = v->back_to_s >= 0.0;
     v->refused = !v->asked;
+    if (v->refused && v->was_running) ui_feed_pause(feed, false);
     if (v->refused)
         model_error_format(&error, v->told, sizeof v->told);
     else
@@ -179,6 +182,7 @@ static void apply_back(InstructorView *v, Feed *feed, const Intent *intent) {
         take_back(v, feed);
         break;
     default:
+        if (v->asked && v->was_running && !v->card) ui_feed_pause(feed, false);
         v->asked = false;
         break;
     }

@@ -102,7 +102,8 @@ typedef struct InstructorView {
     TextField message, note;
     DiagnosisId diagnosis; /* chosen to be said */
     int back_min;          /* how far to take back */
-    bool asked;            /* a take-back waits to be confirmed */
+    bool asked;            /* a take-back waits to be confirmed, and the night with it */
+    bool was_running;      /* before it was asked */
     double back_to_s;
     char lost[TEXT_LONG]; /* by it */
     char told[TEXT_LONG]; /* what was done last, or why it was refused */

@@ -173,9 +173,12 @@ START_TEST(instructor_every_button_by_mouse) {
     click("a minute less");
     ck_assert(instructor_says("3 min"));
     click("a minute more");
+    ui_feed_pause(shell.feed, false);
     click("B  Take back");
     ck_assert(instructor_says("Take the night back from"));
+    ck_assert(ui_feed_paused(shell.feed)); /* what is asked is what is done */
     click("Leave it  Esc");
+    ck_assert(!ui_feed_paused(shell.feed));
     ck_assert(!instructor_says("Take the night back from"));
     click("B  Take back");
     click("Take back  Enter");
