@@ -192,6 +192,7 @@ static const Pair pairs[] = {
     {"clot-behind-right-heart", "failing-right-ventricle", 51 * 60, 3.7, -5, 0, 6, 80},
     {"clot-at-the-left-atrium", "tired-left-ventricle", 65 * 60, 4.1, 0, -12, -10, 100},
     {"drains-that-clot", "right-heart-against-the-lungs", 58 * 60, 3.7, -5, 0, 3, 120},
+    {"inflow-against-septum", "too-fast", 50 * 60, 4.4, 0, 8, 5, 0},
 };
 
 /* At least as far, the way the limit's sign says; 0 asks for nothing. */
