@@ -1,6 +1,7 @@
 /* `evenkeel debrief SESSION`: looking back on a recorded night. */
 #include "sim/build_id.h"
 #include "sim/cli_commands.h"
+#include "sim/console.h"
 #include "sim/debrief.h"
 #include "sim/debrief_notes.h"
 #include "sim/output.h"
@@ -126,6 +127,8 @@ static ErrorCode debrief_night(const CliCall *call, Error *error) {
     if (code != ERROR_OK) return code;
     Recall *recall = sim_recall_open(call->operands[0], error);
     if (recall == NULL) return error->code;
+    if (recall->damage[0] != '\0')
+        sim_console_say("%s: the night is damaged: %s", call->operands[0], recall->damage);
     Debrief *debrief = calloc(1, sizeof *debrief);
     Pages *pages = calloc(1, sizeof *pages);
     if (debrief == NULL || pages == NULL)

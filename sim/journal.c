@@ -237,6 +237,10 @@ static ErrorCode write_due(Journal *journal, const Session *session, bool snapsh
     return ERROR_OK;
 }
 
+ErrorCode sim_journal_write(Journal *journal, const Session *session, Error *error) {
+    return write_due(journal, session, true, error);
+}
+
 Journal *sim_journal_create(const char *path, const Session *session, const JournalSetup *setup,
                             Error *error) {
     const Case *case_file = sim_session_case(session);
@@ -326,11 +330,17 @@ int64_t sim_journal_order_count(const Journal *journal) {
 
 ErrorCode sim_journal_close(Journal *journal, const Session *session, bool ended, Error *error) {
     if (journal == NULL) return ERROR_OK;
-    ErrorCode code = write_due(journal, session, session != NULL, error);
+    ErrorCode code = write_due(journal, session, session != NULL, error), said = ERROR_OK;
+    if (code != ERROR_OK && session != NULL) {
+        Error none;
+        said = code;
+        code = sim_journal_rescue(journal, session, &none);
+        if (code == ERROR_OK) model_error_allow(error, "it was saved as %.200s instead", journal->path);
+    }
     if (code == ERROR_OK && ended) code = sim_journal_store_put_ended(journal->store, true, error);
     sim_journal_store_close(journal->store);
     Error unmade; /* a night without results is whole: whoever wants them makes them from it */
     if (code == ERROR_OK && session != NULL) (void)!sim_results_keep(journal->path, &unmade);
     free(journal);
-    return code;
+    return said != ERROR_OK ? said : code;
 }

@@ -70,9 +70,15 @@ bool sim_journal_failing(const Journal *journal);
 
 const char *sim_journal_path(const Journal *journal);
 
+/* Goes on in the new file `path`, with everything recorded so far; the old file stays as it is. For a night
+   whose file cannot be written any more. On failure the journal goes on as it was. */
+MODEL_CHECKED ErrorCode sim_journal_move(Journal *journal, const Session *session, const char *path,
+                                         Error *error);
+
 /* Writes a last snapshot, marks the night as ended if `ended`, keeps what came of it (sim/results.h) and
-   frees `journal`. Accepts NULL. A night closed with `ended` false (the window was closed half-way) can be
-   resumed. */
+   frees `journal`. Accepts NULL. A night that its file does not take is saved in another place: the error
+   then says why and where. A night closed with `ended` false (the window was closed half-way) can be resumed.
+ */
 MODEL_CHECKED ErrorCode sim_journal_close(Journal *journal, const Session *session, bool ended, Error *error);
 
 /* Reads what a recorded night is without changing it. ERROR_FORMAT for a file that is not a night. */

@@ -10,6 +10,7 @@
 #include <string.h>
 
 static const double HALF_TICK_S = BEAT_TICK_S / 2.0;
+static const double PAST_END_S = 60.0; /* a night ends within a beat of its case's length */
 
 ErrorCode sim_journal_read(const char *path, JournalNight *night, Error *error) {
     JournalStore *store = sim_journal_store_open(path, false, error);
@@ -135,10 +136,12 @@ typedef struct Restoring {
     Session *session;
     SessionState *state;
     int64_t log_count;
+    double time_s; /* of the state that was tried last */
 } Restoring;
 
 static ErrorCode restore_snapshot(void *context, const JournalSnapshotRow *row, Error *error) {
     Restoring *restoring = context;
+    restoring->time_s = row->time_s;
     if (row->state_size != sizeof *restoring->state)
         return refuse_format(restoring->path, "its last state has another size", error);
     memcpy(restoring->state, row->state, sizeof *restoring->state);
@@ -206,6 +209,20 @@ static ErrorCode keep_states(JournalStore *store, Session *session, SessionState
     return sim_journal_store_each_snapshot(store, keep_snapshot, &keeping, error);
 }
 
+/* Restores the newest state that is whole: a damaged one costs the time since the one before it, which is
+   played again. */
+static ErrorCode restore_newest(JournalStore *store, Restoring *restoring, Error *error) {
+    ErrorCode code = sim_journal_store_last_snapshot(store, restore_snapshot, restoring, error);
+    for (double tried_s = INFINITY; code == ERROR_FORMAT && restoring->time_s < tried_s;) {
+        Error earlier;
+        tried_s = restoring->time_s;
+        ErrorCode again = sim_journal_store_snapshot_at(store, tried_s - HALF_TICK_S, restore_snapshot,
+                                                        restoring, &earlier);
+        if (again != ERROR_FORMAT) return again;
+    }
+    return code;
+}
+
 /* Brings journal->store's night to its last recorded moment. */
 static ErrorCode resume_into(Journal *journal, Session **session, Error *error) {
     double reached_s = 0.0;
@@ -215,8 +232,10 @@ static ErrorCode resume_into(Journal *journal, Session **session, Error *error) 
     if (code != ERROR_OK) return code;
     code = recall_records(journal->store, *session, error);
     if (code != ERROR_OK) return code;
+    if (!(reached_s >= 0.0 && reached_s <= sim_session_case(*session)->length_s + PAST_END_S))
+        return refuse_format(journal->path, "its times are damaged", error);
     Restoring restoring = {.path = journal->path, .session = *session, .state = &journal->state};
-    code = sim_journal_store_last_snapshot(journal->store, restore_snapshot, &restoring, error);
+    code = restore_newest(journal->store, &restoring, error);
     if (code == ERROR_OK) code = keep_states(journal->store, *session, &journal->state, error);
     if (code == ERROR_OK)
         code = sim_journal_store_each_act(journal->store, restoring.log_count, repeat_act, *session, error);

@@ -9,8 +9,9 @@
 #define JOURNAL_SNAPSHOT_EVERY_S    60.0
 
 enum {
-    JOURNAL_PENDING_MAX = 360, /* observations kept while nothing can be written: an hour */
-    JOURNAL_SET_MAX = 96       /* text of one changed parameter, KEY=VALUE */
+    JOURNAL_PENDING_MAX =
+        8640, /* observations kept while nothing can be written: a day; memory is used as they come */
+    JOURNAL_SET_MAX = 96 /* text of one changed parameter, KEY=VALUE */
 };
 
 /* An observation that waits to be written. */
@@ -36,6 +37,13 @@ struct Journal {
 
 /* An empty journal for `path`; NULL and `error` when memory is short or the path too long. */
 Journal *sim_journal_new(const char *path, Error *error);
+
+/* Writes all that is due, with a snapshot. */
+MODEL_CHECKED ErrorCode sim_journal_write(Journal *journal, const Session *session, Error *error);
+
+/* Goes on in another place that takes the night: the folder of nights, the home, the folder for temporary
+   files. The old file stays as it is. */
+MODEL_CHECKED ErrorCode sim_journal_rescue(Journal *journal, const Session *session, Error *error);
 
 /* Takes in that the session has gone back: what is due next, and what waits no more. */
 void sim_journal_notice_takes(Journal *journal, const Session *session);

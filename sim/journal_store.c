@@ -22,6 +22,7 @@ enum {
     BUSY_MS = 250,               /* patience with a locked file; the night must not stand still for it */
     NIGHT_TEXTS = 12,
     PATH_SHOWN_MAX = 200,
+    VALUE_BYTES_MAX = 64 << 20, /* longest text or state that is read */
     SQL_MAX = 640,
     LOCK_AT = 0x60000000 /* beyond SQLite's own locks at 0x40000000 */
 };
@@ -37,6 +38,8 @@ enum {
     "CREATE TABLE taken_snapshot("                                                                           \
     " take INTEGER NOT NULL, number INTEGER NOT NULL, time_s REAL NOT NULL, hash INTEGER NOT NULL,"          \
     " log_count INTEGER NOT NULL, state BLOB NOT NULL, PRIMARY KEY(take, number)) STRICT;"
+
+static const double NIGHT_LONGEST_S = 8.0 * 24.0 * 3600.0; /* the longest that may be asked for is a week */
 
 static const char SCHEMA[] =
     "CREATE TABLE night("
@@ -75,7 +78,7 @@ struct JournalStore {
     int lock; /* file that is locked as long as the night is written; -1: none */
     sqlite3_stmt *put_act, *put_observation, *put_snapshot;
     char path[PATH_SHOWN_MAX];
-    bool writable;
+    bool writable, durable;
     int schema; /* of the file */
     JournalNightRow night;
     char *texts[NIGHT_TEXTS]; /* copies behind the night row */
@@ -159,6 +162,13 @@ static JournalStore *open_file(const char *path, int flags, Error *error) {
         return NULL;
     }
     sqlite3_busy_timeout(store->db, BUSY_MS);
+    /* files come from anywhere: nothing in them is run, nothing in them is believed to be sound */
+    sqlite3_db_config(store->db, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
+    sqlite3_db_config(store->db, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, NULL);
+    sqlite3_db_config(store->db, SQLITE_DBCONFIG_ENABLE_TRIGGER, 0, NULL);
+    sqlite3_db_config(store->db, SQLITE_DBCONFIG_ENABLE_VIEW, 0, NULL);
+    sqlite3_db_config(store->db, SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, 1, NULL); /* until it may be written */
+    sqlite3_limit(store->db, SQLITE_LIMIT_LENGTH, VALUE_BYTES_MAX);
     sqlite3_extended_result_codes(store->db, 0);
     return store;
 }
@@ -179,6 +189,8 @@ static ErrorCode lock_for_writing(JournalStore *store, const char *path, Error *
 
 /* WAL with a full sync at each commit: what is committed survives a power cut. */
 static ErrorCode make_durable(JournalStore *store, Error *error) {
+    store->durable = true;
+    sqlite3_db_config(store->db, SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, 0, NULL);
     return execute(store, "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;", error);
 }
 
@@ -320,7 +332,6 @@ JournalStore *sim_journal_store_open(const char *path, bool writable, Error *err
     if (store == NULL) return NULL;
     ErrorCode code = check_identity(store, error);
     if (code == ERROR_OK && writable) code = lock_for_writing(store, path, error);
-    if (code == ERROR_OK && writable) code = make_durable(store, error);
     if (code == ERROR_OK) code = get_night(store, error);
     if (code == ERROR_OK && writable) code = prepare_writing(store, error);
     if (code != ERROR_OK) {
@@ -336,7 +347,8 @@ void sim_journal_store_close(JournalStore *store) {
     sqlite3_finalize(store->put_observation);
     sqlite3_finalize(store->put_snapshot);
     /* one plain file, which can be copied and read where nothing may be written; left as it is when in use */
-    if (store->lock != -1) sqlite3_exec(store->db, "PRAGMA journal_mode=DELETE", NULL, NULL, NULL);
+    if (store->lock != -1 && store->durable)
+        sqlite3_exec(store->db, "PRAGMA journal_mode=DELETE", NULL, NULL, NULL);
     sqlite3_close(store->db);
     if (store->lock != -1) close(store->lock); /* last: closing lets go of all locks on the file */
     for (int i = 0; i < NIGHT_TEXTS; i++)
@@ -353,7 +365,8 @@ int sim_journal_store_schema(const JournalStore *store) {
 }
 
 ErrorCode sim_journal_store_migrate(JournalStore *store, Error *error) {
-    if (store->schema == SCHEMA_VERSION) return ERROR_OK;
+    ErrorCode durable = make_durable(store, error);
+    if (durable != ERROR_OK || store->schema == SCHEMA_VERSION) return durable;
     char version[SQL_MAX];
     snprintf(version, sizeof version, "PRAGMA user_version=%d", SCHEMA_VERSION);
     ErrorCode code = execute(store, "BEGIN IMMEDIATE", error);
@@ -501,6 +514,15 @@ ErrorCode sim_journal_sql_execute(JournalStore *store, const char *sql, Error *e
     return execute(store, sql, error);
 }
 
+/* Refuses a row at a moment that no night can have: only damage puts it there. */
+static ErrorCode check_moment(const JournalStore *store, double time_s, Error *error) {
+    if (time_s >= 0.0 && time_s <= NIGHT_LONGEST_S) return ERROR_OK;
+    ErrorCode code =
+        model_error_set(error, ERROR_FORMAT, "this is not a whole recorded night: its times are damaged");
+    model_error_at(error, store->path, 0, 0);
+    return code;
+}
+
 ErrorCode sim_journal_store_each_act(JournalStore *store, int64_t first_number, JournalActVisit visit,
                                      void *context, Error *error) {
     sqlite3_stmt *statement = NULL;
@@ -516,7 +538,8 @@ ErrorCode sim_journal_store_each_act(JournalStore *store, int64_t first_number, 
                              .kind = sqlite3_column_int(statement, 2),
                              .sender = text_or_empty(statement, 3),
                              .text = text_or_empty(statement, 4)};
-        code = visit(context, &row, error);
+        code = check_moment(store, row.time_s, error);
+        if (code == ERROR_OK) code = visit(context, &row, error);
     }
     sqlite3_finalize(statement);
     if (code == ERROR_OK && result != SQLITE_DONE) code = refuse(store, result, error);
@@ -537,7 +560,8 @@ ErrorCode sim_journal_store_each_observation(JournalStore *store, JournalObserva
             .shown = sqlite3_column_blob(statement, 2),
             .truth_count = (size_t)sqlite3_column_bytes(statement, 1) / sizeof(double),
             .shown_count = (size_t)sqlite3_column_bytes(statement, 2) / sizeof(double)};
-        code = visit(context, &row, error);
+        code = check_moment(store, row.time_s, error);
+        if (code == ERROR_OK) code = visit(context, &row, error);
     }
     sqlite3_finalize(statement);
     if (code == ERROR_OK && result != SQLITE_DONE) code = refuse(store, result, error);
@@ -558,7 +582,8 @@ static ErrorCode visit_snapshots(JournalStore *store, const char *sql, JournalSn
                                   .state = sqlite3_column_blob(statement, 3),
                                   .state_size = (size_t)sqlite3_column_bytes(statement, 3)};
         *seen += 1;
-        code = visit(context, &row, error);
+        code = check_moment(store, row.time_s, error);
+        if (code == ERROR_OK) code = visit(context, &row, error);
     }
     sqlite3_finalize(statement);
     if (code == ERROR_OK && result != SQLITE_DONE) code = refuse(store, result, error);
@@ -583,13 +608,15 @@ ErrorCode sim_journal_store_snapshot_at(JournalStore *store, double time_s, Jour
                                         void *context, Error *error) {
     char sql[200];
     int64_t seen = 0;
-    snprintf(sql, sizeof sql,
-             "SELECT time_s,hash,log_count,state FROM snapshot WHERE time_s<=%.17g ORDER BY number DESC LIMIT 1",
-             fmin(fmax(time_s, -1.0), LONGEST_S));
+    snprintf(
+        sql, sizeof sql,
+        "SELECT time_s,hash,log_count,state FROM snapshot WHERE time_s<=%.17g ORDER BY number DESC LIMIT 1",
+        fmin(fmax(time_s, -1.0), LONGEST_S));
     ErrorCode code = visit_snapshots(store, sql, visit, context, &seen, error);
     if (code == ERROR_OK && seen == 0)
-        code = visit_snapshots(store, "SELECT time_s,hash,log_count,state FROM snapshot ORDER BY number LIMIT 1",
-                               visit, context, &seen, error);
+        code =
+            visit_snapshots(store, "SELECT time_s,hash,log_count,state FROM snapshot ORDER BY number LIMIT 1",
+                            visit, context, &seen, error);
     return code == ERROR_OK && seen == 0 ? no_snapshot(store, error) : code;
 }
 

@@ -72,7 +72,9 @@ const JournalNightRow *sim_journal_store_night(const JournalStore *store);
 /* Schema that the file has, 1 to JOURNAL_STORE_SCHEMA. */
 int sim_journal_store_schema(const JournalStore *store);
 
-/* Brings a file of an earlier schema, opened for writing, to this one, as a whole or not at all. */
+/* Makes a file that was opened for writing ready for it: until then nothing in it is changed. What is
+   committed from now on survives a power cut, and a file of an earlier schema is brought to this one, as a
+   whole or not at all. */
 MODEL_CHECKED ErrorCode sim_journal_store_migrate(JournalStore *store, Error *error);
 
 /* What is put between begin and commit is written as a whole or not at all. After a failure call rollback. */
@@ -101,10 +103,11 @@ MODEL_CHECKED ErrorCode sim_journal_store_each_observation(JournalStore *store,
 MODEL_CHECKED ErrorCode sim_journal_store_each_snapshot(JournalStore *store, JournalSnapshotVisit visit,
                                                         void *context, Error *error);
 
-/* Visits the newest snapshot at or before time_s (s), or the first one when all are later; ERROR_FORMAT when there
-   is none. */
-MODEL_CHECKED ErrorCode sim_journal_store_snapshot_at(JournalStore *store, double time_s, JournalSnapshotVisit visit,
-                                                      void *context, Error *error);
+/* Visits the newest snapshot at or before time_s (s), or the first one when all are later; ERROR_FORMAT when
+   there is none. */
+MODEL_CHECKED ErrorCode sim_journal_store_snapshot_at(JournalStore *store, double time_s,
+                                                      JournalSnapshotVisit visit, void *context,
+                                                      Error *error);
 
 /* Visits the last snapshot only; ERROR_FORMAT when there is none. */
 MODEL_CHECKED ErrorCode sim_journal_store_last_snapshot(JournalStore *store, JournalSnapshotVisit visit,

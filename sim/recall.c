@@ -1,7 +1,9 @@
 /* A recorded night in memory. */
 #include "sim/recall.h"
 
+#include "sim/duration.h"
 #include "sim/journal_parts.h"
+#include "sim/session_state.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -17,6 +19,8 @@ typedef struct Recalling {
     SessionState *state;                                     /* NULL: not wanted */
 } Recalling;
 
+#define PAST_END_S 60.0 /* a night ends within a beat of its case's length */
+
 static ErrorCode no_memory(Error *error) {
     return model_error_set(error, ERROR_MEMORY, "no memory for the recorded night");
 }
@@ -30,11 +34,19 @@ static void *grow(void *array, int64_t count, int64_t *room, size_t size) {
     return grown;
 }
 
+/* False for a moment that no night of this case has: only a damaged file holds one. */
+static bool is_moment(const Recall *recall, double time_s) {
+    return time_s >= 0.0 && time_s <= recall->case_file->length_s + PAST_END_S;
+}
+
 /* Adds a row of the log to a list that grows. */
-static ErrorCode add_entry(LogEntry **entries, int64_t *count, int64_t *room, const JournalActRow *row,
-                           Error *error) {
+static ErrorCode add_entry(const Recall *recall, LogEntry **entries, int64_t *count, int64_t *room,
+                           const JournalActRow *row, Error *error) {
     if (row->kind < 0 || row->kind >= LOG_KIND_COUNT)
         return model_error_set(error, ERROR_FORMAT, "entry %lld of the log is of no known kind",
+                               (long long)row->number);
+    if (!is_moment(recall, row->time_s))
+        return model_error_set(error, ERROR_FORMAT, "entry %lld of the log is of no moment of the night",
                                (long long)row->number);
     LogEntry *grown = grow(*entries, *count, room, sizeof **entries);
     if (grown == NULL) return no_memory(error);
@@ -49,14 +61,14 @@ static ErrorCode add_entry(LogEntry **entries, int64_t *count, int64_t *room, co
 static ErrorCode take_entry(void *context, const JournalActRow *row, Error *error) {
     Recalling *recalling = context;
     Recall *recall = recalling->recall;
-    return add_entry(&recall->entry, &recall->entry_count, &recalling->room_entries, row, error);
+    return add_entry(recall, &recall->entry, &recall->entry_count, &recalling->room_entries, row, error);
 }
 
 static ErrorCode take_taken(void *context, int64_t take, const JournalActRow *row, Error *error) {
     Recalling *recalling = context;
     Recall *recall = recalling->recall;
     (void)take;
-    return add_entry(&recall->taken, &recall->taken_count, &recalling->room_taken, row, error);
+    return add_entry(recall, &recall->taken, &recall->taken_count, &recalling->room_taken, row, error);
 }
 
 /* Where column `key` stands in a list of names with commas between; negative: nowhere. */
@@ -90,6 +102,8 @@ static double pick(const void *doubles, size_t count, int at) {
 static ErrorCode take_point(void *context, const JournalObservationRow *row, Error *error) {
     Recalling *recalling = context;
     Recall *recall = recalling->recall;
+    if (!is_moment(recall, row->time_s))
+        return model_error_set(error, ERROR_FORMAT, "an observation is of no moment of the night");
     RecallPoint *grown =
         grow(recall->point, recall->point_count, &recalling->room_points, sizeof recall->point[0]);
     if (grown == NULL) return no_memory(error);
@@ -136,6 +150,41 @@ static void take_calls(Recall *recall) {
     }
 }
 
+/* A damaged part ends that part, not the reading: says how far it goes. */
+static ErrorCode tolerate(Recall *recall, ErrorCode code, const char *what, double to_s) {
+    if (code != ERROR_FORMAT) return code;
+    char clock[DURATION_TEXT_MAX];
+    size_t used = strlen(recall->damage);
+    sim_duration_format_clock(to_s, clock, sizeof clock);
+    snprintf(recall->damage + used, sizeof recall->damage - used, "%s%s can be read to %s",
+             used > 0 ? ", " : "", what, clock);
+    return ERROR_OK;
+}
+
+static double last_entry_s(const Recall *recall) {
+    return recall->entry_count > 0 ? recall->entry[recall->entry_count - 1].time_s : 0.0;
+}
+
+static double last_point_s(const Recall *recall) {
+    return recall->point_count > 0 ? recall->point[recall->point_count - 1].time_s : 0.0;
+}
+
+/* Predictions, script and score of the last state, if it can be believed. */
+static ErrorCode read_state(Recalling *recalling, JournalStore *store, Error *error) {
+    Recall *recall = recalling->recall;
+    ErrorCode code = sim_journal_store_last_snapshot(store, take_state, recalling, error);
+    if (code == ERROR_OK && !sim_session_state_sound(recalling->state, recall->case_file))
+        code = model_error_set(error, ERROR_FORMAT, "its last state is damaged");
+    if (code == ERROR_OK) {
+        recall->predictions = recalling->state->predictions;
+        recall->script = recalling->state->script;
+        recall->score = recalling->state->score;
+        return ERROR_OK;
+    }
+    recall->same_build = false; /* nothing that needs a state can be done */
+    return tolerate(recall, code, "states", 0.0);
+}
+
 static ErrorCode read_all(Recalling *recalling, JournalStore *store, Error *error) {
     Recall *recall = recalling->recall;
     const JournalNightRow *night = sim_journal_store_night(store);
@@ -144,17 +193,18 @@ static ErrorCode read_all(Recalling *recalling, JournalStore *store, Error *erro
     find_columns(recalling, night);
     ErrorCode code =
         sim_journal_read_case(recalling->path, night, &recall->case_file, &recall->options, error);
-    if (code == ERROR_OK) code = sim_journal_store_each_act(store, 0, take_entry, recalling, error);
-    if (code == ERROR_OK) code = sim_journal_store_each_taken(store, take_taken, recalling, error);
-    if (code == ERROR_OK) code = sim_journal_store_each_observation(store, take_point, recalling, error);
-    take_calls(recall);
-    if (code != ERROR_OK || !recall->same_build) return code;
-    code = sim_journal_store_last_snapshot(store, take_state, recalling, error);
     if (code != ERROR_OK) return code;
-    recall->predictions = recalling->state->predictions;
-    recall->script = recalling->state->script;
-    recall->score = recalling->state->score;
-    return ERROR_OK;
+    code = sim_journal_store_each_act(store, 0, take_entry, recalling, error);
+    code = tolerate(recall, code, "the log", last_entry_s(recall));
+    if (code == ERROR_OK) code = sim_journal_store_each_taken(store, take_taken, recalling, error);
+    code = tolerate(recall, code, "what was taken back", 0.0);
+    if (code == ERROR_OK) code = sim_journal_store_each_observation(store, take_point, recalling, error);
+    code = tolerate(recall, code, "observations", last_point_s(recall));
+    take_calls(recall);
+    if (code == ERROR_OK && recall->same_build) code = read_state(recalling, store, error);
+    if (recall->damage[0] != '\0' || !is_moment(recall, recall->night.reached_s))
+        recall->night.reached_s = fmax(last_entry_s(recall), last_point_s(recall));
+    return code;
 }
 
 Recall *sim_recall_open(const char *path, Error *error) {
@@ -163,7 +213,11 @@ Recall *sim_recall_open(const char *path, Error *error) {
     JournalStore *store = NULL;
     ErrorCode code = recall == NULL || state == NULL ? no_memory(error) : ERROR_OK;
     if (code == ERROR_OK) snprintf(recall->path, sizeof recall->path, "%s", path);
-    if (code == ERROR_OK) code = sim_journal_read(path, &recall->night, error);
+    if (code == ERROR_OK) {
+        code = sim_journal_read(path, &recall->night, error);
+        if (code == ERROR_FORMAT && recall->night.case_id[0] != '\0')
+            code = ERROR_OK; /* what it is, is known */
+    }
     if (code == ERROR_OK) {
         store = sim_journal_store_open(path, false, error);
         Recalling recalling = {.path = path, .recall = recall, .state = state};

@@ -6,6 +6,8 @@
 #include "sim/journal.h"
 #include "sim/session.h"
 
+enum { RECALL_DAMAGE_MAX = 200 };
+
 typedef struct RecallPoint {
     double time_s;
     Observables truth;           /* NaN: the build that recorded it did not know it */
@@ -15,6 +17,8 @@ typedef struct RecallPoint {
 typedef struct Recall {
     char path[JOURNAL_PATH_MAX];
     JournalNight night;
+    char damage[RECALL_DAMAGE_MAX]; /* what could not be read, and how far the rest goes; empty: the night is
+                                       whole */
     bool same_build; /* false: what follows the log and the observations is empty, and nothing can be played
                         again */
     Case *case_file;
@@ -31,8 +35,9 @@ typedef struct Recall {
     ScoreState score;             /* the same */
 } Recall;
 
-/* Reads the night at `path`. NULL and `error` when it is missing or damaged, or when this build cannot read
-   its case. Free with sim_recall_free. */
+/* Reads the night at `path`. Of a damaged one what can be read (see Recall.damage). NULL and `error` when it
+   is missing, when its first table is damaged, or when this build cannot read its case. Free with
+   sim_recall_free. */
 Recall *sim_recall_open(const char *path, Error *error);
 
 /* Accepts NULL. */
