@@ -228,6 +228,40 @@ START_TEST(cases_look_alikes_agree_in_numbers_and_part_in_the_picture) {
 }
 END_TEST
 
+/* A new heart: no pump to read, so pressures, rate and venous saturation are all there is. */
+START_TEST(cases_new_hearts_agree_in_numbers_and_part_in_the_picture) {
+    const double at_s = 50 * 60;
+    Session *clot = open_case("transplant-silent-drains");
+    Session *failure = open_case("transplant-right-side");
+    ck_assert_str_eq(sim_session_case(clot)->handover.who, sim_session_case(failure)->handover.who);
+    ck_assert_str_eq(sim_session_case(clot)->handover.done, sim_session_case(failure)->handover.done);
+    run_to(clot, at_s);
+    run_to(failure, at_s);
+    static const struct {
+        DisplayId id;
+        double most;
+    } alike[] = {{DISPLAY_art_mean_mmhg, 6}, {DISPLAY_cvp_mmhg, 3},    {DISPLAY_hr_per_min, 8},
+                 {DISPLAY_pa_sys_mmhg, 6},   {DISPLAY_pa_dia_mmhg, 6}, {DISPLAY_svo2_percent, 8}};
+    for (size_t i = 0; i < sizeof alike / sizeof alike[0]; i++) {
+        double a = sim_session_display(clot)->value[alike[i].id],
+               b = sim_session_display(failure)->value[alike[i].id];
+        ck_assert_msg(fabs(a - b) <= alike[i].most, "%s: %g and %g",
+                      sim_instruments_display_row(alike[i].id)->key, a, b);
+    }
+    /* both are sick: a tired circulation under a high venous pressure */
+    ck_assert_double_lt(sim_session_display(clot)->value[DISPLAY_svo2_percent], 56);
+    ck_assert_double_gt(sim_session_display(clot)->value[DISPLAY_cvp_mmhg], 16);
+    const Observables *small = &sim_session_beat(clot)->observables,
+                      *big = &sim_session_beat(failure)->observables;
+    ck_assert_double_gt(big->rv_edd_mm - small->rv_edd_mm, 3);
+    ck_assert_double_gt(small->septum_mm - big->septum_mm, 4);
+    ck_assert_double_gt(small->pericardial_ml, 80);
+    ck_assert_double_lt(big->pericardial_ml, 20);
+    sim_session_close(clot);
+    sim_session_close(failure);
+}
+END_TEST
+
 static Suite *suite(void) {
     Suite *s = suite_create("cases");
     TCase *c = tcase_create("cases");
@@ -242,6 +276,10 @@ static Suite *suite(void) {
     tcase_add_loop_test(c, cases_look_alikes_agree_in_numbers_and_part_in_the_picture, 0,
                         (int)(sizeof pairs / sizeof pairs[0]));
     suite_add_tcase(s, c);
+    TCase *hearts = tcase_create("new_hearts");
+    tcase_set_timeout(hearts, 600);
+    tcase_add_test(hearts, cases_new_hearts_agree_in_numbers_and_part_in_the_picture);
+    suite_add_tcase(s, hearts);
     return s;
 }
 
