@@ -153,7 +153,8 @@ static void close_card(Shell *shell) {
         break;
     case OVERLAY_HANDOVER:
         /* free practice begins on its page */
-        if (sim_session_case(ui_feed_session(shell->feed))->practice && shell->sheet_state[SHEET_PRACTICE] == NULL)
+        if (sim_session_case(ui_feed_session(shell->feed))->practice &&
+            shell->sheet_state[SHEET_PRACTICE] == NULL)
             ui_shell_sheet(shell, SHEET_PRACTICE);
         break;
     case OVERLAY_PROBLEM:
@@ -345,9 +346,11 @@ static void step_night(Shell *shell, double wall_s) {
         open_card(shell, OVERLAY_PROBLEM);
         snprintf(shell->overlay.title, sizeof shell->overlay.title, "This night is not recorded");
         snprintf(shell->overlay.text, sizeof shell->overlay.text, "%s", ui_feed_journal_problem(shell->feed));
-        snprintf(
-            shell->overlay.detail, sizeof shell->overlay.detail,
-            "It can be played on, but it cannot be resumed or looked back on unless the cause goes away.");
+        snprintf(shell->overlay.detail, sizeof shell->overlay.detail, "%s",
+                 ui_feed_journal_path(shell->feed)[0] != '\0'
+                     ? "It goes on in memory. It is written when the cause goes away, or in another place "
+                       "when you leave it."
+                     : "It can be played on, but it cannot be resumed or looked back on.");
         return;
     }
     const Session *session = ui_feed_session(shell->feed);
