@@ -177,7 +177,7 @@ static ErrorCode write_page(void) {
     FILE *out = fopen(page, "w");
     if (debrief != NULL && out != NULL) {
         sim_debrief_make(recalled, debrief);
-        sim_debrief_write_page(debrief, out);
+        sim_debrief_write_page(debrief, NULL, out);
     }
     if (out != NULL) fclose(out);
     free(debrief);

@@ -240,13 +240,13 @@ START_TEST(cases_new_hearts_agree_in_numbers_and_part_in_the_picture) {
     static const struct {
         DisplayId id;
         double most;
-    } alike[] = {{DISPLAY_art_mean_mmhg, 6}, {DISPLAY_cvp_mmhg, 3},    {DISPLAY_hr_per_min, 8},
-                 {DISPLAY_pa_sys_mmhg, 6},   {DISPLAY_pa_dia_mmhg, 6}, {DISPLAY_svo2_percent, 8}};
-    for (size_t i = 0; i < sizeof alike / sizeof alike[0]; i++) {
-        double a = sim_session_display(clot)->value[alike[i].id],
-               b = sim_session_display(failure)->value[alike[i].id];
-        ck_assert_msg(fabs(a - b) <= alike[i].most, "%s: %g and %g",
-                      sim_instruments_display_row(alike[i].id)->key, a, b);
+    } hearts[] = {{DISPLAY_art_mean_mmhg, 6}, {DISPLAY_cvp_mmhg, 3},    {DISPLAY_hr_per_min, 8},
+                  {DISPLAY_pa_sys_mmhg, 6},   {DISPLAY_pa_dia_mmhg, 6}, {DISPLAY_svo2_percent, 8}};
+    for (size_t i = 0; i < sizeof hearts / sizeof hearts[0]; i++) {
+        double a = sim_session_display(clot)->value[hearts[i].id],
+               b = sim_session_display(failure)->value[hearts[i].id];
+        ck_assert_msg(fabs(a - b) <= hearts[i].most, "%s: %g and %g",
+                      sim_instruments_display_row(hearts[i].id)->key, a, b);
     }
     /* both are sick: a tired circulation under a high venous pressure */
     ck_assert_double_lt(sim_session_display(clot)->value[DISPLAY_svo2_percent], 56);

@@ -157,7 +157,7 @@ static bool look_back(void) {
     size_t size = 0;
     FILE *out = open_memstream(&text, &size);
     sim_debrief_make(recall, debrief);
-    sim_debrief_write_page(debrief, out);
+    sim_debrief_write_page(debrief, NULL, out);
     fclose(out);
     ck_assert_int_gt((int)size, 1000);
     bool damaged = recall->damage[0] != '\0';
