@@ -12,6 +12,8 @@
 #define MAP_LOW_MMHG      60.0
 #define MAP_LAST_MMHG     45.0
 #define FLOW_LOW_L_MIN    3.5
+#define SVO2_LOW_PERCENT  58.0
+#define PA_DIA_HIGH_MMHG  20.0
 
 static bool below(const Display *display, DisplayId id, double limit) {
     return display->valid[id] && display->value[id] < limit;
@@ -26,6 +28,7 @@ static const char *judge(const Display *d, const Parameters *parameters) {
     bool low_flow =
         below(d, DISPLAY_art_mean_mmhg, MAP_LOW_MMHG) || below(d, DISPLAY_pump_flow_l_min, FLOW_LOW_L_MIN);
     bool full = above(d, DISPLAY_cvp_mmhg, CVP_HIGH_MMHG);
+    bool left_full = above(d, DISPLAY_pa_dia_mmhg, PA_DIA_HIGH_MMHG);
     if (parameters->chest_open > 0.5)
         return "The chest is open: I do not see anything pressing. Give blood for what is lost and let us "
                "look at the "
@@ -47,6 +50,10 @@ static const char *judge(const Display *d, const Parameters *parameters) {
     if (low_flow && below(d, DISPLAY_cvp_mmhg, CVP_LOW_MMHG))
         return "The heart looks empty. Where is the blood? If the drains do not say, think of abdomen and "
                "pleura.";
+    if (left_full && (low_flow || below(d, DISPLAY_svo2_percent, SVO2_LOW_PERCENT)))
+        return "The left side is full and little comes of it: a slow pump, a tired ventricle, or clot behind "
+               "the "
+               "left atrium. Look from behind the heart: the last of them is mine.";
     if (low_flow)
         return "I would want a picture before I take anybody anywhere: septum, both ventricles, the inflow.";
     return "Nothing here needs me to open. Call me again if the venous pressure climbs or the drain changes.";

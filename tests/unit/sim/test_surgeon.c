@@ -18,6 +18,8 @@ static void setup(void) {
     display.value[DISPLAY_cvp_mmhg] = 10;
     display.value[DISPLAY_pump_flow_l_min] = 4.8;
     display.value[DISPLAY_drain_ml_h] = 80;
+    display.value[DISPLAY_pa_dia_mmhg] = 13;
+    display.value[DISPLAY_svo2_percent] = 66;
 }
 
 static const char *opinion(void) {
@@ -43,6 +45,15 @@ START_TEST(surgeon_asks_for_what_the_numbers_say) {
 }
 END_TEST
 
+START_TEST(surgeon_thinks_of_clot_on_the_left_too) {
+    setup();
+    display.value[DISPLAY_pa_dia_mmhg] = 24;
+    ck_assert_ptr_nonnull(strstr(opinion(), "Nothing here"));
+    display.value[DISPLAY_svo2_percent] = 52;
+    ck_assert_ptr_nonnull(strstr(opinion(), "behind the left atrium"));
+}
+END_TEST
+
 START_TEST(surgeon_does_not_know_what_is_not_on_show) {
     setup();
     char before[SURGEON_TEXT_MAX];
@@ -57,6 +68,7 @@ static Suite *suite(void) {
     Suite *s = suite_create("surgeon");
     TCase *c = tcase_create("surgeon");
     tcase_add_test(c, surgeon_asks_for_what_the_numbers_say);
+    tcase_add_test(c, surgeon_thinks_of_clot_on_the_left_too);
     tcase_add_test(c, surgeon_does_not_know_what_is_not_on_show);
     suite_add_tcase(s, c);
     return s;
