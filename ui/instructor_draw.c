@@ -273,8 +273,8 @@ static void draw_event(Ui *ui, Rect r, const InstructorView *v, int i, Intents *
                  stand);
     ui_draw_text_fit(ui->list, FACE_WORDS_STRONG, TYPE_NOTE, ALIGN_LEFT, ink, r.x + 30.0, r.y + 21.0,
                      r.w - w - 50.0, event->id);
-    if (event->delay_s > 0.0) snprintf(delay, sizeof delay, " +%.0f min", event->delay_s / 60.0);
-    snprintf(text, sizeof text, "%.600s%s", event->when, delay);
+    if (event->delay_s > 0.0) snprintf(delay, sizeof delay, "+%.0f min, ", event->delay_s / 60.0);
+    snprintf(text, sizeof text, "%s%.600s", delay, event->when);
     ui_draw_text_fit(ui->list, FACE_WORDS, TYPE_NOTE, ALIGN_LEFT, t->text3, r.x + 30.0, r.y + 42.0,
                      r.w - 38.0, text);
     if (chosen)
