@@ -1,6 +1,7 @@
 /* The tables of one recorded night in SQLite. */
 #include "sim/journal_store.h"
 
+#include "sim/journal_schema.h"
 #include "sim/journal_sql.h"
 
 #include <sqlite3.h>
@@ -27,51 +28,7 @@ enum {
     LOCK_AT = 0x60000000 /* beyond SQLite's own locks at 0x40000000 */
 };
 
-/* What was taken back: rows of the tables of the same names, moved here. */
-#define SCHEMA_TAKEN                                                                                         \
-    "CREATE TABLE taken_act("                                                                                \
-    " take INTEGER NOT NULL, number INTEGER NOT NULL, time_s REAL NOT NULL, kind INTEGER NOT NULL,"          \
-    " sender TEXT NOT NULL, text TEXT NOT NULL, PRIMARY KEY(take, number)) STRICT, WITHOUT ROWID;"           \
-    "CREATE TABLE taken_observation("                                                                        \
-    " take INTEGER NOT NULL, number INTEGER NOT NULL, time_s REAL NOT NULL, truth BLOB NOT NULL,"            \
-    " shown BLOB NOT NULL, PRIMARY KEY(take, number)) STRICT;"                                               \
-    "CREATE TABLE taken_snapshot("                                                                           \
-    " take INTEGER NOT NULL, number INTEGER NOT NULL, time_s REAL NOT NULL, hash INTEGER NOT NULL,"          \
-    " log_count INTEGER NOT NULL, state BLOB NOT NULL, PRIMARY KEY(take, number)) STRICT;"
-
 static const double NIGHT_LONGEST_S = 8.0 * 24.0 * 3600.0; /* the longest that may be asked for is a week */
-
-static const char SCHEMA[] =
-    "CREATE TABLE night("
-    " id INTEGER PRIMARY KEY CHECK(id = 1), build TEXT NOT NULL, maker TEXT NOT NULL, begun TEXT NOT NULL,"
-    " case_path TEXT NOT NULL, case_id TEXT NOT NULL, case_title TEXT NOT NULL, case_text TEXT NOT NULL,"
-    " sets TEXT NOT NULL, plan TEXT NOT NULL, truth_columns TEXT NOT NULL, shown_columns TEXT NOT NULL,"
-    " case_hash INTEGER NOT NULL, seed INTEGER NOT NULL, until_s REAL NOT NULL,"
-    " ended INTEGER NOT NULL DEFAULT 0, trainee TEXT NOT NULL DEFAULT '') STRICT;"
-    "CREATE TABLE act("
-    " number INTEGER PRIMARY KEY, time_s REAL NOT NULL, kind INTEGER NOT NULL, sender TEXT NOT NULL,"
-    " text TEXT NOT NULL) STRICT;"
-    "CREATE TABLE observation("
-    " number INTEGER PRIMARY KEY, time_s REAL NOT NULL, truth BLOB NOT NULL, shown BLOB NOT NULL) STRICT;"
-    "CREATE TABLE snapshot("
-    " number INTEGER PRIMARY KEY, time_s REAL NOT NULL, hash INTEGER NOT NULL, log_count INTEGER NOT NULL,"
-    " state BLOB NOT NULL) STRICT;"
-    "CREATE INDEX act_of_kind ON act(kind, number);"
-    "CREATE TABLE result(key TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;"
-    "CREATE TABLE result_line("
-    " number INTEGER PRIMARY KEY, kind TEXT NOT NULL, time_s REAL NOT NULL, what TEXT NOT NULL,"
-    " why TEXT NOT NULL, got REAL NOT NULL, most REAL NOT NULL) STRICT;" SCHEMA_TAKEN;
-
-/* Steps from each schema to the next: element v brings v + 1 to v + 2. */
-static const char *const MIGRATIONS[SCHEMA_VERSION - 1] = {
-    "ALTER TABLE night ADD COLUMN trainee TEXT NOT NULL DEFAULT '';"
-    "CREATE INDEX act_of_kind ON act(kind, number);",
-    "CREATE TABLE result(key TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;"
-    "CREATE TABLE result_line("
-    " number INTEGER PRIMARY KEY, kind TEXT NOT NULL, time_s REAL NOT NULL, what TEXT NOT NULL,"
-    " why TEXT NOT NULL, got REAL NOT NULL, most REAL NOT NULL) STRICT;",
-    SCHEMA_TAKEN,
-};
 
 struct JournalStore {
     sqlite3 *db;
@@ -288,7 +245,7 @@ JournalStore *sim_journal_store_create(const char *path, const JournalNightRow *
     if (code == ERROR_OK) code = lock_for_writing(store, path, error);
     if (code == ERROR_OK) code = execute(store, "BEGIN", error);
     if (code == ERROR_OK) code = execute(store, identity, error);
-    if (code == ERROR_OK) code = execute(store, SCHEMA, error);
+    if (code == ERROR_OK) code = execute(store, sim_journal_schema(), error);
     if (code == ERROR_OK) code = put_night(store, night, error);
     if (code == ERROR_OK) code = execute(store, "COMMIT", error);
     store->schema = SCHEMA_VERSION;
@@ -371,7 +328,7 @@ ErrorCode sim_journal_store_migrate(JournalStore *store, Error *error) {
     snprintf(version, sizeof version, "PRAGMA user_version=%d", SCHEMA_VERSION);
     ErrorCode code = execute(store, "BEGIN IMMEDIATE", error);
     for (int schema = store->schema; code == ERROR_OK && schema < SCHEMA_VERSION; schema++)
-        code = execute(store, MIGRATIONS[schema - 1], error);
+        code = execute(store, sim_journal_schema_step(schema), error);
     if (code == ERROR_OK) code = execute(store, version, error);
     if (code == ERROR_OK) code = execute(store, "COMMIT", error);
     if (code == ERROR_OK)
