@@ -12,7 +12,7 @@
 #include <time.h>
 #include <unistd.h>
 
-enum { KILLS = 40, KILLS_MOST = 10000, AT_START = 10, FINGERPRINT_MAX = 32 };
+enum { KILLS = 24, KILLS_MOST = 10000, AT_START = 10, FINGERPRINT_MAX = 32 };
 
 static const uint64_t SEED = 20240611; /* of the moments; the night has its own */
 static const char CASE_PATH[] = "scenarios/speed-titration.yaml";
