@@ -13,7 +13,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define PATIENTS         130
+#define PATIENTS         80
 #define SECONDS          600.0
 #define CHAMBER_LEAST_ML -0.01 /* the integrator's tolerance */
 #define JUMP_LEAST_ML    -1.0  /* in the beat after a jump */

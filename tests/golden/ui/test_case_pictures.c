@@ -12,7 +12,7 @@
 #include <string.h>
 
 #define FIRST_MIN 2.0
-#define LATER_MIN 45.0
+#define LATER_MIN 12.0
 #define LAST_S    9.0 /* at true time, so that lanes show beats and not bands */
 
 static CaseFolder folder;
